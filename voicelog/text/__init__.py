@@ -1,0 +1,1 @@
+"""Words, numbers, quantities and times in a text: what is said, and where in it."""
