@@ -17,6 +17,8 @@ _TOKEN = re.compile(
     r"(?P<figure>"
     r"\d{1,2}:\d{2}(?::\d{2})?(?![\d:])"  # a clock or a stretch of time: 7:30
     # Bounded and possessive, so that no text makes the time grow faster than its length.
+    r"|\d++(?:\.\d++)?[eE][+-]?\d{1,2}(?![\w.])"  # 1.3e6
+    r"|(?<!\d,)\d{1,2}(?:,\d{2}){1,4},\d{3}(?!,?\d)(?:\.\d++)?"  # 12,34,567
     r"|(?<!\d,)\d{1,3}(?:,\d{3}){1,8}(?!,?\d)(?:\.\d++)?"  # thousands: 1,200.5
     r"|(?<![\w.])\.\d++(?!\.\d)"  # .5
     r"|(?<!\d\.)\d++\.\d++(?!\.\d)|\d++"
