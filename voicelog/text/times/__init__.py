@@ -1,0 +1,119 @@
+"""Spoken time: finds the words that say when, and puts them on the calendar.
+
+The grammar reads in passes, each with a type of its own:
+
+    tokens ─atoms─▶ Atom ─dates, clocks, relative, periods─▶ pieces ─phrases─▶ Said
+           ─resolve─▶ Interval ─ranges─▶ Interval ─▶ TimeSpan
+
+A span holds the words that say the time. The preposition before them belongs to it only
+where it changes the meaning: since, until, by, before, after, from … to, between … and, in
+two days, in the morning, and at or around before a clock time; "on" before a day and "in"
+before a month stay outside.
+"""
+
+from __future__ import annotations
+
+from datetime import datetime
+
+from voicelog.text.sun import Sky
+from voicelog.text.times import words
+from voicelog.text.times.atoms import Atom, Kind, atomise
+from voicelog.text.times.calendar import cut_off
+from voicelog.text.times.phrases import read_phrase
+from voicelog.text.times.ranges import read_linked
+from voicelog.text.times.resolve import settle
+from voicelog.text.times.terms import Atoms, Lean, Setting
+from voicelog.text.times.words import TIME_WORDS
+from voicelog.text.tokens import Token, tokenise
+from voicelog.types import Interval, TimeSpan
+
+__all__ = ["TIME_WORDS", "Lean", "Sky", "cut_off", "find_times"]
+
+_ANNOUNCERS = frozenset(
+    "now earlier later o'clock oclock am pm first past present moment ago overnight".split()
+)
+_PREPOSITIONS = frozenset(
+    "at around about between before after since until till by from on q h".split()
+)
+_NUMBERS = frozenset(words.SMALL_NUMBERS) | frozenset(words.TENS)
+_NAMES = (
+    frozenset(words.WEEKDAYS) | words.SHORT_WEEKDAYS.keys() | words.MONTHS.keys()
+    | words.SHORT_MONTHS.keys() | words.SEASONS.keys() | words.UNITS.keys() | words.PARTS.keys()
+    | words.SUN_WORDS.keys() | words.NAMED_HOURS.keys() | words.DAY_WORDS.keys() | _ANNOUNCERS
+)  # fmt: skip
+_STARTERS = _PREPOSITIONS | words.LAST | words.THIS | words.NEXT | words.PAST | words.THIRDS.keys() | (
+    frozenset("the in a an half quarter all just right within rest first week month year "
+              "these starting beginning commencing few couple several @ during".split())
+)  # fmt: skip
+
+
+def find_times(
+    text: str, now: datetime, lean: Lean = "past", sky: Sky | None = None
+) -> tuple[TimeSpan, ...]:
+    """Every time that `text` says, in order and without overlap.
+
+    `now` is an aware date-time: times are reckoned from it and come back in its zone. `lean`
+    says where a time lies that could be past or to come: "past" for things done, "future" for
+    plans; "none" reads as "past". With a `sky` dawn and dusk are those of its place, and south
+    of the equator the seasons are the other way round. A time that runs on after `now` is
+    given whole: `cut_off` cuts it for things done.
+
+    Raises:
+        ValueError: `now` has no zone.
+    """
+    if now.tzinfo is None:
+        raise ValueError("now must be an aware date-time; got one without a zone")
+    tokens = tokenise(text)
+    if not _may_hold_time(tokens):
+        return ()
+    atoms = Atoms(atomise(tokens))
+    setting = Setting(now, lean, sky)
+    spans: list[TimeSpan] = []
+    at = 0
+    while at < len(atoms):
+        found = _time_at(atoms, at, setting) if _may_begin(atoms, at) else None
+        if found is None:
+            at += 1
+            continue
+        when, after = found
+        spans.append(TimeSpan(start=atoms[at].start, end=atoms[after - 1].end, when=when))
+        at = after
+    return tuple(spans)
+
+
+def _may_hold_time(tokens: tuple[Token, ...]) -> bool:
+    """Whether any word announces a time; most memos hold none and end here."""
+    number_before = False
+    for token in tokens:
+        lower = token.lower
+        if lower in _NAMES or (token.figure and (len(lower) >= 3 or number_before)):
+            return True
+        number = token.figure or lower in _NUMBERS
+        if number and number_before:
+            return True
+        number_before = number or lower in _PREPOSITIONS or lower in ("/", "-", "the", "to", "past")
+    return False
+
+
+def _may_begin(atoms: Atoms, at: int) -> bool:
+    atom = atoms[at]
+    if at and atoms.word(at - 1) in words.REPEAT_WORDS:
+        return False
+    return atom.kind not in (Kind.WORD, Kind.MARK) or atom.word in _STARTERS or _announces(atom)
+
+
+def _announces(atom: Atom) -> bool:
+    return atom.word in _ANNOUNCERS
+
+
+def _time_at(atoms: Atoms, at: int, setting: Setting) -> tuple[Interval, int] | None:
+    """The longest time that begins at this place."""
+    try:
+        linked = read_linked(atoms, at, setting)
+        said = read_phrase(atoms, at, setting)
+        if said is None or (linked is not None and linked[1] >= said.after):
+            return linked
+        when = settle(said, setting)
+    except (ValueError, OverflowError):  # beyond the years that a calendar holds
+        return None
+    return (when, said.after) if when is not None else linked

@@ -1,0 +1,263 @@
+"""Fourth pass, linking: from X to Y, between X and Y, since, until, before, after, by."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, replace
+
+from voicelog.text.times import words
+from voicelog.text.times.atoms import Kind
+from voicelog.text.times.calendar import before
+from voicelog.text.times.clocks import counts_something
+from voicelog.text.times.phrases import read_phrase
+from voicelog.text.times.relative import Found
+from voicelog.text.times.resolve import is_day, settle
+from voicelog.text.times.terms import Atoms, ClockSaid, DateSaid, Said, Setting
+from voicelog.types import Interval, Precision
+
+_FINEST_FIRST = tuple(Precision)
+_CHANGES = frozenset("went up down rose dropped fell jumped increased decreased grew".split())
+"""A number after "went from" is an amount, not an hour."""
+_BEGINS = frozenset({"starting", "beginning", "commencing"})
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class _End:
+    """One end of a range: a phrase, or a number that takes its meaning from the other end."""
+
+    said: Said
+    number: int | None = None
+
+
+def read_linked(atoms: Atoms, at: int, setting: Setting) -> Found:
+    """A range or a one-sided time that begins at this place, with the place after it."""
+    return (
+        _one_sided(atoms, at, setting)
+        or _range(atoms, at, setting, given=None)
+        or _range_on_a_day(atoms, at, setting)
+    )
+
+
+def _one_sided(atoms: Atoms, at: int, setting: Setting) -> Found:
+    word, here = atoms.word(at), at + 1
+    if word in _BEGINS:
+        here = atoms.skip(here, "on", "from")
+        if atoms[here].kind in (Kind.NUMBER, Kind.WORD):
+            return None
+        word = "since"
+    if word not in ("since", "before", "after", "by") and word not in words.UNTIL:
+        return _from_on(atoms, at, setting)
+    if word == "by" and (atoms[at - 1].kind is Kind.NUMBER or _bare_number(atoms, here)):
+        return None
+    here = atoms.skip(here, "about", "around")
+    said = read_phrase(atoms, here, setting, anchored=True)
+    interval = settle(said, setting) if said else None
+    if said is None or interval is None:
+        return None
+    return _open(word, interval), said.after
+
+
+def _bare_number(atoms: Atoms, at: int) -> bool:
+    """A number alone after "by" may be a size: only the end of a clause makes it an hour."""
+    after = atoms[at + 1]
+    alone = atoms[at].kind is Kind.NUMBER and after.kind in (Kind.WORD, Kind.NUMBER, Kind.UNIT)
+    return alone and after.word not in ("o'clock", "oclock", "on", "today", "tomorrow", "thirty")
+
+
+def _open(word: str, interval: Interval) -> Interval:
+    """Since and after have no end, until, by and before no beginning; until holds its whole day."""
+    if word == "since":
+        return replace(interval, to=None)
+    if word == "after":
+        return replace(interval, from_=interval.to, to=None)
+    if word == "before":
+        return replace(interval, from_=None, to=interval.from_)
+    return replace(interval, from_=None)
+
+
+def _from_on(atoms: Atoms, at: int, setting: Setting) -> Found:
+    """From now on, from tuesday onwards."""
+    if not atoms.is_word(at, "from"):
+        return None
+    said = read_phrase(atoms, at + 1, setting)
+    if said is None or not atoms.is_word(said.after, "on", "onward", "onwards", "forward"):
+        return None
+    if atoms.is_word(said.after, "on") and atoms[said.after + 1].kind not in (Kind.END, Kind.MARK):
+        return None
+    interval = settle(said, setting)
+    return (replace(interval, to=None), said.after + 1) if interval else None
+
+
+def _range_on_a_day(atoms: Atoms, at: int, setting: Setting) -> Found:
+    """Tuesday from two to four, yesterday afternoon between three and five."""
+    day = read_phrase(atoms, at, setting)
+    if day is None or day.date is None:
+        return None
+    here = day.after
+    if day.clock is not None:
+        return None
+    here = atoms.skip(atoms.skip(here, ","), "at")
+    if not is_day(day.date) and not atoms.is_word(here, "from", "between"):
+        return None
+    return _range(atoms, here, setting, given=day)
+
+
+def _range(atoms: Atoms, at: int, setting: Setting, *, given: Said | None) -> Found:
+    opened = atoms.is_word(at, "from", "between")
+    first = _read_end(atoms, at + 1 if opened else at, setting, opened=opened)
+    if first is None:
+        return None
+    link = atoms.skip(first.said.after, ",")
+    joins = words.TO | {"and"} if atoms.is_word(at, "between") else words.TO
+    if atoms.word(link) not in joins:
+        return None
+    second = _read_end(atoms, link + 1, setting, opened=True)
+    if second is None or not _plausible(atoms, at, first, second, opened=opened, given=given):
+        return None
+    start, end = _fit(first, second)
+    if given is not None:
+        start, end = _on_day(start, given), _on_day(end, given)
+    interval = _between(start, end, setting)
+    return (interval, second.said.after) if interval else None
+
+
+def _read_end(atoms: Atoms, at: int, setting: Setting, *, opened: bool) -> _End | None:
+    here = atoms.skip(at, "the") if atoms[at + 1].kind is Kind.ORDINAL else at
+    said = read_phrase(atoms, at, setting, anchored=opened)
+    atom = atoms[here]
+    numbered = atom.kind in (Kind.NUMBER, Kind.ORDINAL) and 1 <= atom.value <= 31
+    if numbered and (said is None or said.after <= here + 1):
+        if counts_something(atoms, here + 1) and atoms[here + 1].word not in ("-", "of"):
+            return None
+        bare = said or Said(first=at, after=here + 1, clock=_as_hour(atom.value))
+        return _End(said=replace(bare, after=here + 1), number=atom.value)
+    return _End(said=said) if said else None
+
+
+def _as_hour(value: int) -> ClockSaid | None:
+    return ClockSaid(hour=value, precision=Precision.HOUR) if 1 <= value <= 12 else None
+
+
+def _plausible(
+    atoms: Atoms, at: int, first: _End, second: _End, *, opened: bool, given: Said | None
+) -> bool:
+    """Whether two numbers are times at all: bare ones need "from", "between" or a day."""
+    if first.number is None:
+        return second.number is None or _takes_day(first.said) or first.said.clock is not None
+    if second.number is None:
+        clear = second.said.clock is not None and (
+            second.said.clock.half is not None or second.said.date is not None
+        )
+        return _takes_day(second.said) or clear or (opened and second.said.clock is not None)
+    if given is not None:
+        return True
+    dash = atoms.is_word(first.said.after, "-")
+    after = atoms[second.said.after]
+    open_end = after.kind is not Kind.WORD or after.word in ("and", "i", "we", "the", "so", "but")
+    hours = first.said.clock is not None and second.said.clock is not None
+    return opened and hours and not dash and open_end and atoms.word(at - 1) not in _CHANGES
+
+
+def _takes_day(said: Said) -> bool:
+    return said.clock is None and isinstance(said.date, DateSaid) and said.date.day is not None
+
+
+def _fit(first: _End, second: _End) -> tuple[Said, Said]:
+    """The two ends, each with what it leaves to the other."""
+    one, other = first.said, second.said
+    if first.number is not None and isinstance(other.date, DateSaid) and other.clock is None:
+        return replace(one, date=_with_day(other.date, first.number), clock=None), other
+    if first.number is not None and isinstance(other.date, Interval) and other.clock is None:
+        day = _same_month(other.date, first.number)
+        return replace(one, date=day, clock=None), other
+    if second.number is not None and isinstance(one.date, DateSaid) and one.clock is None:
+        return one, replace(other, date=_with_day(one.date, second.number), clock=None)
+    if one.clock is not None and other.clock is not None:
+        return _fit_clocks(one, other)
+    if isinstance(one.date, DateSaid) and isinstance(other.date, DateSaid):
+        return replace(one, date=_fit_dates(one.date, other.date)), other
+    return one, other
+
+
+def _with_day(said: DateSaid, day: int) -> DateSaid:
+    return replace(said, day=day, weekday=None)
+
+
+def _same_month(interval: Interval, day: int) -> DateSaid | None:
+    if interval.from_ is None:
+        return None
+    return DateSaid(year=interval.from_.year, month=interval.from_.month, day=day)
+
+
+def _fit_clocks(one: Said, other: Said) -> tuple[Said, Said]:
+    """From 5 to 6 pm, between seven and nine last night."""
+    clock, end = one.clock, other.clock
+    if clock is not None and end is not None and clock.half is None and not clock.exact:
+        if end.half is not None:
+            same = clock.hour % 12 <= end.hour % 12
+            clock = replace(clock, half=end.half if same else 12 - end.half)
+        one = replace(one, clock=clock)
+    if one.date is None:
+        one = replace(one, date=other.date)
+    if one.part is None and one.date == other.date:
+        one = replace(one, part=other.part)
+    return one, other
+
+
+def _fit_dates(one: DateSaid, other: DateSaid) -> DateSaid:
+    """January to april 2015; november to february 2017 begins the year before."""
+    if one.year is None and other.year is not None and one.month is not None:
+        earlier = other.month is not None and one.month > other.month
+        return replace(one, year=other.year - earlier)
+    if one.month is None and one.day is not None and one.weekday is None and other.month:
+        return replace(one, month=other.month, year=other.year)
+    return one
+
+
+def _on_day(said: Said, given: Said) -> Said:
+    """An end of a range that stands on a day named before it."""
+    if said.date is None or (isinstance(said.date, DateSaid) and isinstance(given.date, Interval)):
+        date = said.date if said.date is not None and said.clock is None else given.date
+        return replace(said, date=date, part=said.part or given.part)
+    return replace(said, part=said.part or given.part)
+
+
+def _between(one: Said, other: Said, setting: Setting) -> Interval | None:
+    if one.clock is not None and other.clock is not None:
+        start = settle(one, setting)
+        end = _end_of_clocks(one, other, start, setting)
+    elif _is_weekday(one) and _is_weekday(other) and setting.lean != "future":
+        end = settle(other, setting)
+        start = settle(one, replace(setting, now=end.from_)) if end and end.from_ else None
+    elif isinstance(other.date, Interval) or _has_year(other):
+        end = settle(other, setting)
+        start = settle(one, setting)
+    else:
+        start = settle(one, setting)
+        later = replace(setting, now=start.from_, lean="future") if start and start.from_ else None
+        end = settle(other, later) if later else None
+    if start is None or end is None or start.from_ is None or end.to is None:
+        return None
+    if before(end.to, start.from_):
+        return None
+    coarse = max(start.precision, end.precision, key=_FINEST_FIRST.index)
+    return Interval(from_=start.from_, to=end.to, precision=coarse)
+
+
+def _end_of_clocks(
+    one: Said, other: Said, start: Interval | None, setting: Setting
+) -> Interval | None:
+    """The first such clock time after the beginning, unless the end has a day of its own."""
+    if start is None or start.from_ is None:
+        return None
+    if other.date is not None and other.date != one.date:
+        return settle(other, setting)
+    later = replace(setting, now=start.from_, lean="future")
+    return settle(replace(other, date=None, part=None), later)
+
+
+def _is_weekday(said: Said) -> bool:
+    return isinstance(said.date, DateSaid) and said.date == DateSaid(weekday=said.date.weekday)
+
+
+def _has_year(said: Said) -> bool:
+    return isinstance(said.date, DateSaid) and said.date.year is not None

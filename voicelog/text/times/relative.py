@@ -1,0 +1,295 @@
+"""Second pass, times that count from now: yesterday, last week, two days ago, this spring."""
+
+from __future__ import annotations
+
+from datetime import timedelta
+
+from voicelog.text.times import words
+from voicelog.text.times.atoms import Kind
+from voicelog.text.times.calendar import add_months, at_hour, day_of, monday_of, month_of, moved
+from voicelog.text.times.calendar import unit_of, weekend_of
+from voicelog.text.times.lengths import read_length
+from voicelog.text.times.resolve import (
+    day_at, moment_now, season, season_begun, settle_date,
+)  # fmt: skip
+from voicelog.text.times.terms import Atoms, DateSaid, Setting
+from voicelog.types import Interval, Precision
+
+Found = tuple[Interval, int] | None
+_CALENDAR_UNITS = frozenset({"week", "weekend", "month", "season", "quarter", "year", "decade"})
+
+
+def read_relative(atoms: Atoms, at: int, setting: Setting) -> Found:
+    """A time counted from now that begins at this place, with the place after it."""
+    best: Found = None
+    for read in (_day_word, _modified, _rolling, _ago_or_from, _in_length, _weekend, _season, _now):
+        found = read(atoms, at, setting)
+        if found is not None and (best is None or found[1] > best[1]):
+            best = found
+    return best
+
+
+def _day_word(atoms: Atoms, at: int, setting: Setting) -> Found:
+    """Today, yesterday, the day before yesterday, the day after tomorrow, all day."""
+    here = atoms.skip(at, "the")
+    if atoms.is_word(here, "day") and atoms.is_word(here + 1, "before", "after"):
+        sign = -1 if atoms.is_word(here + 1, "before") else 1
+        offset = words.DAY_WORDS.get(atoms.word(here + 2))
+        return (day_at(setting, offset + sign), here + 3) if offset else None
+    atom = atoms[at]
+    if atom.kind is Kind.DAY:
+        return day_at(setting, atom.value), at + 1
+    if atoms.is_word(at, "all") and atoms.is_word(at + 1, "day"):
+        long = atoms.is_word(at + 2, "long")
+        return None if atoms[at + 2].kind is Kind.DAY else (day_at(setting, 0), at + 2 + long)
+    return None
+
+
+def _now(atoms: Atoms, at: int, setting: Setting) -> Found:
+    """Now, just now, right now, at the moment, at present."""
+    if atoms.is_word(at, "just", "right") and atoms.is_word(at + 1, "now"):
+        return moment_now(setting), at + 2
+    if atoms.is_word(at, "now") and not atoms.is_word(at + 1, "and", "that"):
+        return moment_now(setting), at + 1
+    if not atoms.is_word(at, "at"):
+        return None
+    here = atoms.skip(at + 1, "the", "this")
+    if atoms.is_word(here, "moment") and here > at + 1:
+        return moment_now(setting), here + 1
+    if atoms.is_word(here, "present"):
+        return moment_now(setting), atoms.skip(here + 1, "time")
+    return None
+
+
+def _shift_word(atoms: Atoms, at: int) -> tuple[int, int] | None:
+    """Last, this or next as -1, 0 or 1, and the place after it."""
+    word = atoms.word(at)
+    if word in words.LAST:
+        return -1, at + 1
+    if word in words.THIS:
+        past = atoms.word(at + 1)
+        if past in words.PAST or (past in words.LAST and word == "this"):
+            return -1, at + 2
+        return (1, at + 2) if atoms.is_word(at + 1, "coming") else (0, at + 1)
+    return (1, at + 1) if word in words.NEXT else None
+
+
+def _modified(atoms: Atoms, at: int, setting: Setting) -> Found:
+    """Last week, this month, next friday, last april, this spring, last week tuesday."""
+    here = atoms.skip(at, "the")
+    if atoms.word(here) in words.PAST and atoms[here + 1].kind is Kind.WEEKDAY:
+        shift, here = -1, here + 1
+    else:
+        found = _shift_word(atoms, here)
+        if found is None:
+            return None
+        shift, here = found
+    atom = atoms[here]
+    if atom.kind is Kind.WEEKDAY:
+        return _weekday(atom.value, shift, setting), here + 1
+    if atom.kind is Kind.MONTH and not _is_verb(atoms, here):
+        return _month(atom.value, shift, setting), here + 1
+    if atom.kind is Kind.SEASON:
+        return _named_season(atom.value, shift, setting), here + 1
+    unit = words.UNITS.get(atom.word)
+    if unit == "fortnight" or unit not in _CALENDAR_UNITS or atom.word.endswith("s"):
+        return _this_day(atoms, here, shift, setting)
+    if atoms.is_word(here - 1, "past"):
+        return None
+    if unit == "quarter" and atoms.is_word(here + 1, "of"):
+        return None
+    day = moved(setting.today, unit, shift)
+    interval = unit_of(unit, day, setting.zone)
+    weekday = _weekday_in(atoms, here + 1) if unit == "week" else None
+    if weekday is not None:
+        return day_of(monday_of(day) + timedelta(days=weekday[0]), setting.zone), weekday[1]
+    return interval, here + 1
+
+
+def _this_day(atoms: Atoms, here: int, shift: int, setting: Setting) -> Found:
+    """This very day; "last day" and "next day" count from somewhere else."""
+    if shift == 0 and atoms.is_word(here, "day"):
+        return day_at(setting, 0), here + 1
+    return None
+
+
+def _weekday_in(atoms: Atoms, at: int) -> tuple[int, int] | None:
+    """The weekday after "last week"."""
+    here = atoms.skip(atoms.skip(at, "-", ","), "on")
+    atom = atoms[here]
+    return (atom.value, here + 1) if atom.kind is Kind.WEEKDAY else None
+
+
+def _is_verb(atoms: Atoms, at: int) -> bool:
+    """"This may take longer", "last march we": only may reads as a verb after these words."""
+    follower = atoms[at + 1]
+    joins = ("to", "through", "until", "till", "and", "or", "in", "on", "at", "was", "is", "we", "i")
+    return (
+        atoms.is_word(at, "may")
+        and follower.kind is Kind.WORD
+        and (follower.word not in joins or follower.word == "or")
+    )
+
+
+def _weekday(weekday: int, shift: int, setting: Setting) -> Interval:
+    """Latest before today, that of this calendar week, or next after today."""
+    today = setting.today
+    if shift < 0:
+        day = today - timedelta(days=(today.weekday() - weekday - 1) % 7 + 1)
+    elif shift == 0:
+        day = monday_of(today) + timedelta(days=weekday)
+    else:
+        day = today + timedelta(days=(weekday - today.weekday() - 1) % 7 + 1)
+    return day_of(day, setting.zone)
+
+
+def _month(month: int, shift: int, setting: Setting) -> Interval:
+    """Latest such month over, that of this year, or next to begin."""
+    day = setting.today.replace(month=month, day=1)
+    if shift < 0 and month >= setting.today.month:
+        day = add_months(day, -12)
+    elif shift > 0 and month <= setting.today.month:
+        day = add_months(day, 12)
+    return month_of(day, setting.zone)
+
+
+def _named_season(index: int, shift: int, setting: Setting) -> Interval:
+    """Latest such season over, the one that runs or else leans, or the next to begin."""
+    begun = season_begun(index, setting)
+    running = setting.today < add_months(begun, 3)
+    if shift < 0 and running:
+        begun = add_months(begun, -12)
+    elif shift > 0 or (shift == 0 and not running and _is_ahead(begun, setting)):
+        begun = add_months(begun, 12)
+    return season(begun, setting)
+
+
+def _is_ahead(begun: object, setting: Setting) -> bool:
+    return begun is not None and setting.lean == "future"
+
+
+def _season(atoms: Atoms, at: int, setting: Setting) -> Found:
+    """In spring, since the summer, in the fall of 2026; a bare season may be another word."""
+    here = atoms.skip(at, "the")
+    atom = atoms[here]
+    if atom.kind is not Kind.SEASON:
+        return None
+    if atoms[here + 1].kind is Kind.NUMBER or atoms.is_word(here + 1, "of"):
+        year = atoms[atoms.skip(here + 1, "of")]
+        if year.kind is Kind.NUMBER and 1900 <= year.value < 2200:
+            first = season_begun(atom.value, setting).replace(year=year.value)
+            return season(first, setting), atoms.skip(here + 1, "of") + 1
+    before = atoms.word(at - 1) if at else ""
+    if before not in ("in", "since", "during", "until", "till", "before", "after", "by", "over",
+                      "early", "mid", "late", "of"):  # fmt: skip
+        return None
+    return _named_season(atom.value, 0, setting), here + 1
+
+
+def _weekend(atoms: Atoms, at: int, setting: Setting) -> Found:
+    """The weekend: the latest begun, or for plans the next to begin."""
+    if not (atoms.is_word(at, "the") and atoms.is_word(at + 1, "weekend")):
+        return None
+    this = weekend_of(setting.today, setting.zone)
+    begun = this.from_ is not None and this.from_.date() <= setting.today
+    if setting.lean == "future":
+        return (weekend_of(setting.today + timedelta(days=7 * begun), setting.zone)), at + 2
+    return weekend_of(setting.today - timedelta(days=7 * (not begun)), setting.zone), at + 2
+
+
+def _rolling(atoms: Atoms, at: int, setting: Setting) -> Found:
+    """The last ten days, this past week, the next two months, 5 past years."""
+    here = atoms.skip(at, "the", "these", "this")
+    word = atoms.word(here)
+    if atoms[here].kind is Kind.NUMBER and atoms.word(here + 1) in words.PAST | words.LAST:
+        unit = words.UNITS.get(atoms.word(here + 2))
+        length = read_length(Atoms([atoms[here], atoms[here + 2]]), 0) if unit else None
+        return (length[0].window(setting.now, -1), here + 3) if length else None
+    if word not in words.LAST | words.PAST | words.NEXT:
+        return None
+    length = read_length(atoms, here + 1)
+    plain = words.UNITS.get(atoms.word(here + 1))
+    if length is None and plain in ("hour", "minute") or (length is None and word in words.PAST):
+        if plain is None or plain == "second" or atoms.is_word(at - 1, "half", "quarter"):
+            return None
+        length = read_length(Atoms([_one(atoms, here), atoms[here + 1]]), 0)
+        length = (length[0], here + 2) if length else None
+    if length is None or atoms.word(length[1] - 1) in ("second",):
+        return None
+    return length[0].window(setting.now, 1 if word in words.NEXT else -1), length[1]
+
+
+def _one(atoms: Atoms, at: int):  # type: ignore[no-untyped-def]
+    from voicelog.text.times.atoms import Atom
+
+    return Atom(Kind.NUMBER, atoms[at].start, atoms[at].end, "one", 1)
+
+
+def _ago_or_from(atoms: Atoms, at: int, setting: Setting) -> Found:
+    """Two days ago, half an hour ago, a week ago tuesday, two weeks from friday."""
+    length = read_length(atoms, at)
+    if length is None:
+        return None
+    long, here = length
+    if atoms.is_word(here, "ago", "back"):
+        weekday = atoms[here + 1]
+        if weekday.kind is Kind.WEEKDAY and long.days and long.days % 7 == 0:
+            day = settle_date(DateSaid(weekday=weekday.value), setting)
+            if day is None or day.from_ is None:
+                return None
+            return day_of(day.from_.date() - timedelta(days=long.days), setting.zone), here + 2
+        if atoms.is_word(here, "back") and atoms[here + 1].kind is Kind.WORD:
+            return None
+        return long.from_moment(setting.now, -1), here + 1
+    sign = -1 if atoms.is_word(here, "before") else 1
+    if not atoms.is_word(here, "before", "after", "from"):
+        return None
+    if atoms.is_word(here, "from") and atoms.is_word(here + 1, "now"):
+        return long.from_moment(setting.now, 1), here + 2
+    start = read_day(atoms, here + 1, setting)
+    if start is None or start[0].from_ is None or long.seconds:
+        return None
+    return day_of(long.from_day(start[0].from_.date(), sign), setting.zone), start[1]
+
+
+def read_day(atoms: Atoms, at: int, setting: Setting) -> Found:
+    """A date of any sort, put on the calendar."""
+    from voicelog.text.times.dates import read_date
+
+    found = read_relative(atoms, at, setting)
+    said = read_date(atoms, at, loose=True)
+    if said is not None and (found is None or said[1] > found[1]):
+        interval = settle_date(said[0], setting)
+        return (interval, said[1]) if interval else None
+    return found
+
+
+def _in_length(atoms: Atoms, at: int, setting: Setting) -> Found:
+    """In two days, in an hour, within an hour."""
+    if not atoms.is_word(at, "in", "within"):
+        return None
+    length = read_length(atoms, atoms.skip(at + 1, "about", "around"))
+    if length is None or atoms.word(length[1] - 1) == "second":
+        return None
+    long, here = length
+    if atoms.is_word(here, "of", "old", "or"):
+        return None
+    if atoms.is_word(at, "within"):
+        return long.window(setting.now, 1), here
+    return long.from_moment(setting.now, 1), atoms.skip(here, "time")
+
+
+def rest_of(interval: Interval, setting: Setting) -> Interval:
+    """What is left of a period."""
+    return Interval(from_=setting.now, to=interval.to, precision=interval.precision)
+
+
+def so_far(interval: Interval, setting: Setting) -> Interval:
+    """What is over of a period."""
+    return Interval(from_=interval.from_, to=setting.now, precision=interval.precision)
+
+
+def midnight(setting: Setting, days: int) -> Interval:
+    """The beginning of a day, as an instant."""
+    moment = at_hour(setting.today + timedelta(days=days), setting.zone, 0)
+    return Interval(from_=moment, to=moment, precision=Precision.MINUTE)
