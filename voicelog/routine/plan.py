@@ -1,0 +1,155 @@
+"""Puts every chore of the farm, at each of its places, in one list of the day."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass
+from datetime import date, datetime, time, timedelta, tzinfo
+from typing import TYPE_CHECKING
+
+from voicelog.farm import Chore, Flock
+from voicelog.records.moments import begins
+from voicelog.records.wanted import Wanted
+from voicelog.routine.cadence import next_due
+from voicelog.types import DayPlan, Record, Status, Task
+
+if TYPE_CHECKING:
+    from voicelog.records.store import Store
+
+_INSTANT = timedelta(microseconds=1)
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class _Day:
+    """The day that is planned, as far as it has come."""
+
+    store: Store
+    flocks: Sequence[Flock]
+    now: datetime
+
+    @property
+    def zone(self) -> tzinfo:
+        assert self.now.tzinfo is not None
+        return self.now.tzinfo
+
+    @property
+    def date(self) -> date:
+        return self.now.date()
+
+    def starts(self, day: date) -> datetime:
+        return datetime.combine(day, time(), tzinfo=self.zone)
+
+    def of(self, record: Record) -> date:
+        """The calendar day that a record counts for."""
+        return begins(record.draft.when, record.memo_said_at).astimezone(self.zone).date()
+
+
+def day_plan(
+    chores: Sequence[Chore], store: Store, now: datetime, *, flocks: Sequence[Flock] = ()
+) -> DayPlan:
+    """Where each chore and place stands at this moment; each is in exactly one list.
+
+    A record shows a chore done when it is of the chore's kind, has the slot values that the
+    chore asks for, and names the chore's place. One that names no place counts where it can
+    only mean that place: where the chore has no other, or where the flock it names lives.
+    Otherwise it counts for none, so that a chore is rather asked about once too often than
+    forgotten. A chore without places is done wherever it was done.
+
+    A chore is done when a done record begins today; else skipped when a record says that it
+    was not done today; else not due, or left. Memos and changes later than `now` are not seen.
+
+    Args:
+        chores: the farm's chores.
+        store: where the records are.
+        now: aware; its zone is the farm's own, in which days begin and end.
+        flocks: the farm's flocks, for where they live; without them no place is inferred.
+
+    Raises:
+        StoreError: the store cannot be read.
+    """
+    day = _Day(store=store, flocks=flocks, now=now)
+    lists: dict[str, list[Task]] = {"left": [], "done": [], "skipped": [], "not_due": []}
+    for chore in chores:
+        for place in chore.places or (None,):
+            name, task = _stands(day, chore, place)
+            lists[name].append(task)
+    return DayPlan(
+        date=day.date,
+        left=tuple(lists["left"]),
+        done=tuple(lists["done"]),
+        skipped=tuple(lists["skipped"]),
+        not_due=tuple(lists["not_due"]),
+    )
+
+
+def _stands(day: _Day, chore: Chore, place: str | None) -> tuple[str, Task]:
+    done = _newest(day, chore, place, Status.DONE)
+    last = None if done is None else day.of(done)
+    due_day = day.date if last is None else next_due(last, chore.every)
+    shown_by = None
+    name = "left" if due_day <= day.date else "not_due"
+    if last == day.date:
+        name, shown_by = "done", done
+    elif skipped := _newest(day, chore, place, Status.NOT_DONE):
+        name, shown_by = "skipped", skipped
+    return name, Task(
+        record=chore.record,
+        match=chore.match,
+        place=place,
+        chore=chore.words,
+        due=datetime.combine(due_day, chore.by or time(), tzinfo=day.zone),
+        last_done=None if done is None else done.draft.when,
+        by_record=None if shown_by is None else shown_by.id,
+        by_memo=None if shown_by is None else shown_by.memo_id,
+    )
+
+
+def _newest(day: _Day, chore: Chore, place: str | None, status: Status) -> Record | None:
+    """The newest record that shows a chore done, or not done today."""
+    found = [
+        record
+        for where in _where(day, chore, place)
+        for record in day.store.find(_wanted(day, chore, status, where), limit=1)
+    ]
+    return max(found, key=lambda r: (begins(r.draft.when, r.memo_said_at), r.id), default=None)
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class _Where:
+    places: tuple[str | None, ...] = ()
+    flocks: tuple[str | None, ...] = ()
+
+
+def _where(day: _Day, chore: Chore, place: str | None) -> Iterator[_Where]:
+    if place is None:
+        yield _Where()
+    elif len(chore.places) == 1:
+        yield _Where(places=(place, None))
+    else:
+        yield _Where(places=(place,))
+        if residents := _living_only_at(place, day.flocks):
+            yield _Where(places=(None,), flocks=residents)
+
+
+def _living_only_at(place: str, flocks: Sequence[Flock]) -> tuple[str, ...]:
+    elsewhere = {flock.name.casefold() for flock in flocks if flock.place != place}
+    return tuple(
+        flock.name
+        for flock in flocks
+        if flock.place == place and flock.name.casefold() not in elsewhere
+    )
+
+
+def _wanted(day: _Day, chore: Chore, status: Status, where: _Where) -> Wanted:
+    today_only = status is Status.NOT_DONE
+    return Wanted(
+        kinds=(chore.record,),
+        statuses=(status,),
+        places=where.places,
+        flocks=where.flocks,
+        slots=chore.match,
+        when_from=day.starts(day.date) if today_only else None,
+        # What will not be done tonight is said beforehand; what is done cannot lie ahead.
+        when_to=day.starts(day.date + timedelta(days=1)) if today_only else day.now + _INSTANT,
+        as_of=day.now,
+    )
