@@ -181,6 +181,9 @@ def _conditions(wanted: Wanted) -> list[ColumnElement[bool]]:
         found.append(_named(_s.place, wanted.places))
     if wanted.flocks:
         found.append(_named(_s.flock, wanted.flocks))
+    if wanted.other_than_flocks:
+        others = [folded(name) for name in wanted.other_than_flocks]
+        found.append(or_(_s.flock.is_(None), _s.flock.not_in(others)))
     if wanted.when_from is not None:
         found.append(_s.begins >= ticks(wanted.when_from))
     if wanted.when_to is not None:

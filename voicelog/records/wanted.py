@@ -29,6 +29,8 @@ class Wanted:
     """Place names; None among them means records that name no place."""
     flocks: tuple[str | None, ...] = ()
     """Flock names; None among them means records that name no flock."""
+    other_than_flocks: tuple[str, ...] = ()
+    """Flock names that the record must not name."""
     bird: str | None = None
     """A bird that the record must name."""
     slots: Mapping[str, SlotValue] = field(default_factory=frozen_slots)

@@ -4,8 +4,10 @@ from __future__ import annotations
 
 import calendar
 from datetime import date, timedelta
+from typing import TYPE_CHECKING
 
-from voicelog.farm import Every
+if TYPE_CHECKING:
+    from voicelog.farm import Every
 
 
 def next_due(last: date, every: Every) -> date:

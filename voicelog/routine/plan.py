@@ -7,13 +7,13 @@ from dataclasses import dataclass
 from datetime import date, datetime, time, timedelta, tzinfo
 from typing import TYPE_CHECKING
 
-from voicelog.farm import Chore, Flock
 from voicelog.records.moments import begins
 from voicelog.records.wanted import Wanted
 from voicelog.routine.cadence import next_due
 from voicelog.types import DayPlan, Record, Status, Task
 
 if TYPE_CHECKING:
+    from voicelog.farm import Chore, Flock
     from voicelog.records.store import Store
 
 _INSTANT = timedelta(microseconds=1)
@@ -26,15 +26,8 @@ class _Day:
     store: Store
     flocks: Sequence[Flock]
     now: datetime
-
-    @property
-    def zone(self) -> tzinfo:
-        assert self.now.tzinfo is not None
-        return self.now.tzinfo
-
-    @property
-    def date(self) -> date:
-        return self.now.date()
+    zone: tzinfo
+    today: date
 
     def starts(self, day: date) -> datetime:
         return datetime.combine(day, time(), tzinfo=self.zone)
@@ -51,7 +44,8 @@ def day_plan(
 
     A record shows a chore done when it is of the chore's kind, has the slot values that the
     chore asks for, and names the chore's place. One that names no place counts where it can
-    only mean that place: where the chore has no other, or where the flock it names lives.
+    only mean that place: where the flock it names lives or, for a chore of one place, unless
+    that flock lives elsewhere.
     Otherwise it counts for none, so that a chore is rather asked about once too often than
     forgotten. A chore without places is done wherever it was done.
 
@@ -66,15 +60,18 @@ def day_plan(
 
     Raises:
         StoreError: the store cannot be read.
+        ValueError: `now` has no time zone.
     """
-    day = _Day(store=store, flocks=flocks, now=now)
+    if now.tzinfo is None:
+        raise ValueError("the days of a farm need a time zone")
+    day = _Day(store=store, flocks=flocks, now=now, zone=now.tzinfo, today=now.date())
     lists: dict[str, list[Task]] = {"left": [], "done": [], "skipped": [], "not_due": []}
     for chore in chores:
         for place in chore.places or (None,):
             name, task = _stands(day, chore, place)
             lists[name].append(task)
     return DayPlan(
-        date=day.date,
+        date=day.today,
         left=tuple(lists["left"]),
         done=tuple(lists["done"]),
         skipped=tuple(lists["skipped"]),
@@ -85,10 +82,10 @@ def day_plan(
 def _stands(day: _Day, chore: Chore, place: str | None) -> tuple[str, Task]:
     done = _newest(day, chore, place, Status.DONE)
     last = None if done is None else day.of(done)
-    due_day = day.date if last is None else next_due(last, chore.every)
+    due_day = day.today if last is None else next_due(last, chore.every)
     shown_by = None
-    name = "left" if due_day <= day.date else "not_due"
-    if last == day.date:
+    name = "left" if due_day <= day.today else "not_due"
+    if last == day.today:
         name, shown_by = "done", done
     elif skipped := _newest(day, chore, place, Status.NOT_DONE):
         name, shown_by = "skipped", skipped
@@ -116,28 +113,24 @@ def _newest(day: _Day, chore: Chore, place: str | None, status: Status) -> Recor
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class _Where:
+    """Which records without regard to time mean one place."""
+
     places: tuple[str | None, ...] = ()
     flocks: tuple[str | None, ...] = ()
+    other_than_flocks: tuple[str, ...] = ()
 
 
 def _where(day: _Day, chore: Chore, place: str | None) -> Iterator[_Where]:
     if place is None:
         yield _Where()
-    elif len(chore.places) == 1:
-        yield _Where(places=(place, None))
-    else:
-        yield _Where(places=(place,))
-        if residents := _living_only_at(place, day.flocks):
-            yield _Where(places=(None,), flocks=residents)
-
-
-def _living_only_at(place: str, flocks: Sequence[Flock]) -> tuple[str, ...]:
-    elsewhere = {flock.name.casefold() for flock in flocks if flock.place != place}
-    return tuple(
-        flock.name
-        for flock in flocks
-        if flock.place == place and flock.name.casefold() not in elsewhere
-    )
+        return
+    here = {flock.name.casefold() for flock in day.flocks if flock.place == place}
+    elsewhere = {flock.name.casefold() for flock in day.flocks if flock.place not in (None, place)}
+    yield _Where(places=(place,))
+    if len(chore.places) == 1:
+        yield _Where(places=(None,), other_than_flocks=tuple(sorted(elsewhere - here)))
+    elif here - elsewhere:
+        yield _Where(places=(None,), flocks=tuple(sorted(here - elsewhere)))
 
 
 def _wanted(day: _Day, chore: Chore, status: Status, where: _Where) -> Wanted:
@@ -147,9 +140,10 @@ def _wanted(day: _Day, chore: Chore, status: Status, where: _Where) -> Wanted:
         statuses=(status,),
         places=where.places,
         flocks=where.flocks,
+        other_than_flocks=where.other_than_flocks,
         slots=chore.match,
-        when_from=day.starts(day.date) if today_only else None,
+        when_from=day.starts(day.today) if today_only else None,
         # What will not be done tonight is said beforehand; what is done cannot lie ahead.
-        when_to=day.starts(day.date + timedelta(days=1)) if today_only else day.now + _INSTANT,
+        when_to=day.starts(day.today + timedelta(days=1)) if today_only else day.now + _INSTANT,
         as_of=day.now,
     )

@@ -7,8 +7,9 @@ from collections.abc import Sequence
 from voicelog.types import DayPlan, Task
 
 _NUMBERS = (
-    "no one two three four five six seven eight nine ten eleven twelve"  # fmt: skip
-).split()
+    *("no", "one", "two", "three", "four", "five", "six"),
+    *("seven", "eight", "nine", "ten", "eleven", "twelve"),
+)
 _AT_MOST = 6
 """Chores named in one breath; the rest are counted."""
 
