@@ -20,7 +20,7 @@ from voicelog.errors import CatalogueError
 
 _KEYS = {
     "name", "dimension", "library", "forms", "before", "wary", "whole", "parts", "factor",
-    "source",
+    "rest", "source",
 }  # fmt: skip
 _WORD = re.compile(r"[^\W\d_]+|\S")
 
@@ -46,6 +46,8 @@ class Unit:
     """How many of this unit make the whole."""
     factor: int | None = None
     """How many single things one holds."""
+    rest: int | None = None
+    """How many of what a bare number behind it counts make one: two dollars fifty."""
     source: str = ""
 
 
@@ -161,6 +163,7 @@ def _unit(reader: FieldReader, row: dict[str, Any], place: int) -> Unit:
         whole=row.get("whole"),
         parts=_count(reader, row, "parts", key),
         factor=_count(reader, row, "factor", key),
+        rest=_count(reader, row, "rest", key),
         source=row.get("source", ""),
     )
 

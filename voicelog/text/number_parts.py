@@ -235,7 +235,7 @@ def _with_part(tokens: Sequence[Token], reading: Reading) -> Reading:
         return reading
     at = reading.end
     if tokens[at].lower == "and":
-        part = _part_after_and(tokens, at + 1, reading.scale)
+        part = read_part_after_and(tokens, at + 1, reading.scale)
     elif tokens[at - 1].figure and tokens[at].figure:
         mark = tokens[at].text in FRACTION_MARKS
         part = _read_counted(tokens, at) if mark else _read_slash(tokens, at)
@@ -251,7 +251,7 @@ def _with_part(tokens: Sequence[Token], reading: Reading) -> Reading:
     return Reading(reading.start, part.end, reading.value + share, False, 1, 0, True)
 
 
-def _part_after_and(tokens: Sequence[Token], at: int, scale: int) -> Reading | None:
+def read_part_after_and(tokens: Sequence[Token], at: int, scale: int) -> Reading | None:
     """Read the part behind "and"; it may have a scale of its own below `scale`."""
     word = tokens[at].lower
     if word in ("half", "quarter"):
