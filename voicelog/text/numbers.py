@@ -90,6 +90,8 @@ def _read_at(tokens: Sequence[Token], at: int, before: Reading | None) -> Readin
     if reading is None or _is_no_number(tokens, reading, follows_number=follows_number):
         return None
     if sign_end > at:
+        if _is_list_dash(tokens, at, reading):
+            return None
         reading = _changed(reading, start=at, value=-reading.value)
     else:
         reading = _with_range(tokens, reading)
@@ -128,9 +130,17 @@ def _sign_end(tokens: Sequence[Token], at: int, *, follows_number: bool) -> int 
     if token.text not in HYPHENS:
         return at
     after = tokens[at + 1]
+    if at == 0 and after.figure:
+        return 1
     touches = after.figure and token.end == after.start
     joined = at > 0 and tokens[at - 1].end == token.start
     return at + 1 if touches and not joined and not follows_number else None
+
+
+def _is_list_dash(tokens: Sequence[Token], at: int, reading: Reading) -> bool:
+    """True for the dash that opens a line ("- 12 cracked"), not for a text that is "- 12"."""
+    spaced = tokens[at].text in HYPHENS and tokens[at].end != tokens[at + 1].start
+    return spaced and tokens[reading.end].text != ""
 
 
 def _between_digits(tokens: Sequence[Token], at: int, before: Reading | None) -> Reading | None:
@@ -183,6 +193,8 @@ def _is_no_ordinal(tokens: Sequence[Token], at: int, *, follows_number: bool) ->
     if tokens[at].lower == "first":
         return before == "at" or after in ("thing", "aid")
     if tokens[at].lower == "second":
+        if after == "to" and tokens[at + 2].lower == "last":
+            return True
         if before == "a":  # "a second egg", but "wait a second"
             return not after[:1].isalpha() or after in ("to", "and", "or", "ago", "later", "of")
         return follows_number or before in _TIME_BEFORE_SECOND

@@ -220,7 +220,8 @@ class _AmountReader(UnitReader):
         number = self.numbers.get(end)
         if spelling.before and number is not None and not number.ordinal:
             again = self.unit(number.end)  # "$10 dollars"
-            same = again is not None and again[0].unit.dimension == spelling.unit.dimension
+            same = again is not None and again[0].unit is spelling.unit
+            same = same and not self.opens_amount(*again)
             end = again[1] if again is not None and same else number.end
             approximate = number.approximate or number.upto is not None
             return _Amount(at, end, number.value, spelling, approximate)
@@ -303,6 +304,9 @@ class _AmountReader(UnitReader):
         whole = whole and number.scale == 1 and self.tokens[at].lower not in ("a", "an")
         if not whole or not 0 < number.value < parts:
             return amount
-        if self.tokens[number.end].text not in _CLAUSE_ENDS:
+        end = number.end
+        if self.tokens[end].lower == "c" and amount.spelling.unit.dimension == "money":
+            end += 1  # "$20 and 43c"
+        elif self.tokens[end].text not in _CLAUSE_ENDS:
             return amount
-        return self._sum(amount, Fraction(number.value, parts), number.end)
+        return self._sum(amount, Fraction(number.value, parts), end)

@@ -53,6 +53,16 @@ class UnitReader:
                 return spelling, at + count
         return None
 
+    def opens_amount(self, spelling: Spelling, end: int) -> bool:
+        """True where a sign that ends at `end` touches the number behind it: "3 USD50"."""
+        behind = self.tokens[end]
+        spaced = not self.tokens[end - 1].text.isalpha()
+        return (
+            spelling.before
+            and behind.figure
+            and (spaced or self.tokens[end - 1].end == behind.start)
+        )
+
     def unit_behind(self, number: Reading) -> tuple[Spelling, int] | None:
         at = past_hyphen(self.tokens, number.end)
         if number.partial:
@@ -67,8 +77,12 @@ class UnitReader:
 
     def _fits(self, number: Reading, spelling: Spelling, end: int, at: int) -> bool:
         """False where the words of a unit are something else behind this number."""
+        if self.opens_amount(spelling, end) and self.tokens[at - 1].end != self.tokens[at].start:
+            return False
         after = self.tokens[end].lower
         follows_word = after[:1].isalpha() or self.tokens[end].figure
+        if self.tokens[end].figure and self.unit(end + 1) is not None:
+            follows_word = False  # "12 m 2 dm"
         if spelling.wary:
             last = self.tokens[at - 1]
             touches = last.figure and last.end == self.tokens[at].start
