@@ -43,7 +43,8 @@ _NAMES = (
 )  # fmt: skip
 _STARTERS = _PREPOSITIONS | words.LAST | words.THIS | words.NEXT | words.PAST | words.THIRDS.keys() | (
     frozenset("the in a an half quarter all just right within rest first week month year "
-              "these starting beginning commencing few couple several @ during".split())
+              "these starting beginning commencing few couple several @ during more less for prior to "
+              "tonight".split())
 )  # fmt: skip
 
 

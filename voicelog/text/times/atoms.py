@@ -162,6 +162,11 @@ def _spoken_number(tokens: tuple[Token, ...], at: int, _before: list[Atom]) -> _
     return Atom(kind, tokens[at].start, tokens[here - 1].end, said, total), here
 
 
+def _runs_into_word(tokens: tuple[Token, ...], at: int) -> bool:
+    """Whether a letter or figure follows without a space, as in a code such as 3am3io."""
+    return _joined(tokens, at) and tokens[at].text[0].isalnum()
+
+
 def _half(tokens: tuple[Token, ...], at: int, before: list[Atom]) -> _Found:
     """am, a.m., a m, and a single a or p that is stuck to its number."""
     word = tokens[at].lower
@@ -169,6 +174,8 @@ def _half(tokens: tuple[Token, ...], at: int, before: list[Atom]) -> _Found:
         is_clock = bool(before) and before[-1].word in ("o'clock", "oclock", "past", "to")
         if not is_clock:
             return None
+    if _runs_into_word(tokens, at + 1):
+        return None
     if word in _HALVES:
         return Atom(Kind.HALF, tokens[at].start, tokens[at].end, word, _HALVES[word]), at + 1
     if word not in ("a", "p"):
@@ -179,7 +186,7 @@ def _half(tokens: tuple[Token, ...], at: int, before: list[Atom]) -> _Found:
         last = here + 1 if dotted else here
         value = _HALVES[word + "m"]
         return Atom(Kind.HALF, tokens[at].start, tokens[last].end, word + "m", value), last + 1
-    if _joined(tokens, at) and not _joined(tokens, at + 1):
+    if _joined(tokens, at):
         return Atom(Kind.HALF, tokens[at].start, tokens[at].end, word, _HALVES[word + "m"]), at + 1
     return None
 

@@ -87,7 +87,7 @@ def season_start(day: date) -> date:
 
 
 def unit_of(unit: str, day: date, zone: tzinfo | None) -> Interval:
-    """The calendar unit (day, week, weekend, month, season, quarter, year, decade) of a day.
+    """The calendar unit (day, week, weekend, month, season, year) of a day.
 
     Raises:
         KeyError: the unit has no place in the calendar, as an hour.
@@ -103,20 +103,14 @@ def unit_of(unit: str, day: date, zone: tzinfo | None) -> Interval:
             return month_of(day, zone)
         case "season":
             return months_of(season_start(day), 3, zone, Precision.SEASON)
-        case "quarter":
-            start = day.replace(month=3 * ((day.month - 1) // 3) + 1, day=1)
-            return months_of(start, 3, zone, Precision.SEASON)
         case "year":
             return months_of(day.replace(month=1, day=1), 12, zone, Precision.YEAR)
-        case "decade":
-            start = date(max(day.year - day.year % 10, 1), 1, 1)
-            return months_of(start, 120, zone, Precision.YEAR)
     raise KeyError(unit)
 
 
 def moved(day: date, unit: str, count: int) -> date:
-    """`day` moved by a number of days, weeks, months, seasons, years or decades."""
-    months = {"month": 1, "season": 3, "quarter": 3, "year": 12, "decade": 120}
+    """`day` moved by a number of days, weeks, months, seasons or years."""
+    months = {"month": 1, "season": 3, "year": 12}
     if unit in months:
         return add_months(day, count * months[unit])
     days = {"day": 1, "week": 7, "weekend": 7, "fortnight": 14}

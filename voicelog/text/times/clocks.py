@@ -15,7 +15,7 @@ _NOT_PLURAL = frozenset(
 )
 _MEASURES = frozenset(
     "percent feet foot inch point dozen volt kilovolt kv ml mg lb kg degree hundred thousand "
-    "million scoop or % / $ . °".split()
+    "million scoop of people % / $ . °".split()
 )
 _AFTER_ONE = frozenset("and but i we he she they then so today in on yesterday tomorrow".split())
 
@@ -25,7 +25,8 @@ def counts_something(atoms: Atoms, at: int) -> bool:
     atom = atoms[at]
     if atom.word == ".":
         return atoms[at + 1].start == atom.end and atoms[at + 1].kind is not Kind.END
-    if atom.kind in (Kind.UNIT, Kind.DECIMAL) or atom.word in _MEASURES:
+    stuck = at > 0 and atom.kind is Kind.WORD and atom.start == atoms[at - 1].end
+    if atom.kind in (Kind.UNIT, Kind.DECIMAL) or atom.word in _MEASURES or stuck:
         return True
     if atom.kind is Kind.MARK:
         return atom.word == "-" and atoms[at + 1].kind in (Kind.NUMBER, Kind.DECIMAL, Kind.WORD)
@@ -121,15 +122,21 @@ def _told_from_the_hour(atoms: Atoms, at: int) -> tuple[ClockSaid, int] | None:
         hour = 12 if atoms[hour_at].value == 12 else 24
     if hour is None or not (past or to) or (to and minutes == 30):
         return None
-    if counts_something(atoms, hour_at + 1) or atoms.word(link) in ("of", "before", "after") and (
-        minutes not in (10, 15, 20)
-    ):
+    if counts_something(atoms, hour_at + 1) or _is_range(atoms, at, link, hour_at):
         return None
     end = atoms.skip(hour_at + 1, "o'clock", "oclock")
     if past:
         return _clock(hour, minutes, exact=hour == 24), end
     earlier = hour - 1 or 12
     return _clock(earlier, 60 - minutes, exact=atoms[hour_at].kind is Kind.HOUR), end
+
+
+def _is_range(atoms: Atoms, at: int, link: int, hour_at: int) -> bool:
+    """"From five to seven" and "5 to 7" are ranges, five minutes to seven is not."""
+    if not atoms.is_word(link, "to", "till") or atoms[at].kind is not Kind.NUMBER or link > at + 1:
+        return False
+    opened = at > 0 and atoms.is_word(at - 1, "from", "between")
+    return opened or bool(atoms[at].digits and atoms[hour_at].digits)
 
 
 def _written(atoms: Atoms, at: int) -> tuple[ClockSaid, int] | None:
@@ -141,7 +148,7 @@ def _written(atoms: Atoms, at: int) -> tuple[ClockSaid, int] | None:
         exact = atom.word.startswith("0") or hour > 12
         return _clock(hour, minute, second, exact=exact), at + 1
     if atom.kind is Kind.DECIMAL and after.kind is Kind.HALF:
-        return _decimal(atoms, at)
+        return read_decimal(atoms, at)
     if atom.kind is not Kind.NUMBER:
         return None
     if after.kind is Kind.HALF and 1 <= atom.value <= 12:
@@ -158,7 +165,7 @@ def _written(atoms: Atoms, at: int) -> tuple[ClockSaid, int] | None:
     return None
 
 
-def _decimal(atoms: Atoms, at: int) -> tuple[ClockSaid, int] | None:
+def read_decimal(atoms: Atoms, at: int) -> tuple[ClockSaid, int] | None:
     """7.30, which only am, pm or a date before it tell from a decimal number."""
     hour, _, minute = atoms.word(at).partition(".")
     if not hour or len(hour) > 2 or len(minute) != 2 or int(minute) > 59 or int(hour) > 23:

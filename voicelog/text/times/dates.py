@@ -2,14 +2,13 @@
 
 from __future__ import annotations
 
-from datetime import date
-
 from voicelog.text.times import words
 from voicelog.text.times.atoms import Kind
+from voicelog.text.times.figures import read_figures, read_short_figures, read_slashed
 from voicelog.text.times.terms import Atoms, DateSaid
 
 _NAMED_BY = frozenset(
-    "in on since until till til before after by from during of to through thru and between for "
+    "in on since until till til before after by from during of to through thru between for "
     "last this next past previous early mid late around".split()
 )
 """A doubtful month or a short weekday is a date after one of these."""
@@ -21,11 +20,11 @@ def read_date(atoms: Atoms, at: int, *, loose: bool = False) -> tuple[DateSaid, 
     `loose` says that a preposition stands before, so that figures such as 4/22 are a date.
     """
     best: tuple[DateSaid, int] | None = None
-    for read in (_weekday, _month_first, _day_first, _figures, _year_first, _nth_weekday):
+    for read in (_weekday, _month_first, _day_first, read_figures, _year_first, _nth_weekday):
         found = read(atoms, at)
         if found is not None and (best is None or found[1] > best[1]):
             best = found
-    short = _short_figures(atoms, at) if loose else None
+    short = read_short_figures(atoms, at) if loose else None
     if short is not None and (best is None or short[1] > best[1]):
         return short
     return best
@@ -77,7 +76,10 @@ def is_month(atoms: Atoms, at: int) -> bool:
     before = atoms[at - 1] if at > 0 else atoms[-1]
     if atoms.is_word(at + 1, "not", "be", "have", "take", "or"):
         return False
-    return before.word in _NAMED_BY
+    joins = atoms.word(at + 1) in words.TO and atoms[at + 2].kind is Kind.MONTH
+    joined = before.word in words.TO | {"and"} and atoms[at - 2].kind is Kind.MONTH and at > 1
+    of_the = before.word == "the" and at > 1 and atoms.is_word(at - 2, "in", "of")
+    return before.word in _NAMED_BY or joins or joined or of_the
 
 
 def _month_day(atoms: Atoms, at: int) -> tuple[int, int] | None:
@@ -101,6 +103,8 @@ def _month_first(atoms: Atoms, at: int) -> tuple[DateSaid, int] | None:
         here += 1
     link = atoms.skip(here, ",", "/", "-")
     year, end = _year_after(atoms, here)
+    if _after_figure(atoms, at) or atoms[here].digits > 4:
+        return None
     if year is not None:
         return DateSaid(year=year, month=atom.value), end
     day = _month_day(atoms, link)
@@ -111,6 +115,12 @@ def _month_first(atoms: Atoms, at: int) -> tuple[DateSaid, int] | None:
         dotted = here > at + 1 and atom.word in words.SHORT_MONTHS
         return DateSaid(month=atom.value), here if dotted else at + 1
     return None
+
+
+def _after_figure(atoms: Atoms, at: int) -> bool:
+    """Whether a figure that is no day of the month stands before: "32 august", "7.31 august"."""
+    before = atoms[at - 1] if at > 0 else atoms[-1]
+    return before.kind is Kind.DECIMAL or (before.kind is Kind.NUMBER and 0 < before.digits < 4)
 
 
 def _is_count(atoms: Atoms, at: int) -> bool:
@@ -145,13 +155,13 @@ def _day_first(atoms: Atoms, at: int) -> tuple[DateSaid, int] | None:
 def _weekday(atoms: Atoms, at: int) -> tuple[DateSaid, int] | None:
     """Monday; monday the third; thursday, february 18th; wed 13th."""
     atom = atoms[at]
-    if atom.kind is not Kind.WEEKDAY:
+    if atom.kind is not Kind.WEEKDAY or (at and atoms.word(at - 1) in words.FEASTS):
         return None
     here = at + 1
     if atom.word in words.SHORT_WEEKDAYS and atoms.is_word(here, "."):
         here += 1
     link = atoms.skip(here, ",", "-", "(")
-    for read in (_month_first, _day_first, _figures, _short_figures):
+    for read in (_month_first, _day_first, read_figures, read_slashed):
         found = read(atoms, link)
         if found is not None and found[0].day is not None:
             end = atoms.skip(found[1], ")") if atoms.is_word(link - 1, "(") else found[1]
@@ -184,124 +194,15 @@ def _short_weekday(atoms: Atoms, at: int) -> bool:
     return before in _NAMED_BY or not before or atoms[at + 1].kind in (Kind.END, Kind.MARK)
 
 
-def valid(year: int, month: int, day: int) -> bool:
-    """Whether the calendar has this date."""
-    try:
-        date(year, month, day)
-    except ValueError:
-        return False
-    return True
 
 
-def _numbers(atoms: Atoms, at: int) -> tuple[list[int], list[int], str, int]:
-    """Numbers parted by one mark, or of a figure such as 13.5.2015: values, digits, mark, end."""
-    values, digits, mark, here = [], [], "", at
-    while atoms[here].kind is Kind.NUMBER and atoms[here].digits:
-        values.append(atoms[here].value)
-        digits.append(atoms[here].digits)
-        here += 1
-        sign = atoms.word(here)
-        month = len(values) == 1 and atoms[here + 1].kind is Kind.MONTH
-        if sign not in ("/", "-", ".", ",") or (mark and sign not in (mark, ",")) or month:
-            break
-        if atoms[here + 1].kind is not Kind.NUMBER or not atoms[here + 1].digits or len(values) > 2:
-            break
-        if sign in (".", ",") and atoms[here].end != atoms[here + 1].start:
-            break
-        mark = mark or sign
-        here += 1
-    return values, digits, mark, here
 
 
-def _figures(atoms: Atoms, at: int) -> tuple[DateSaid, int] | None:
-    """2027-05-03, 2015/8/12, 2015.5.13, 04/21/2016, 21/04/16, 2016-11, 11/2016, 20161016."""
-    first = atoms[at]
-    if first.kind is not Kind.NUMBER or not first.digits:
-        return None
-    if first.digits == 8:
-        year, rest = divmod(first.value, 10_000)
-        return _checked(year, rest // 100, rest % 100, at + 1) if 1900 <= year < 2200 else None
-    if first.digits > 4 or _runs_on(atoms, at - 1):
-        return None
-    month_name = _named_month_figures(atoms, at)
-    if month_name is not None:
-        return month_name
-    values, digits, mark, end = _numbers(atoms, at)
-    if _runs_on(atoms, end) or atoms[end].word == "%":
-        return None
-    if len(values) == 3:
-        if digits[0] == 4:
-            return _checked(values[0], values[1], values[2], end)
-        if digits[2] == 4 or (digits[2] == 2 and mark == "/"):
-            return _day_month(values[0], values[1], _full_year(values[2], digits[2]), end)
-        return None
-    if len(values) == 2 and mark != ",":
-        if digits[0] == 4 and digits[1] <= 2 and 1 <= values[1] <= 12 and first.value < 2200:
-            return DateSaid(year=values[0], month=values[1]), end
-        if digits[1] == 4 and digits[0] <= 2 and 1 <= values[0] <= 12 and values[1] < 2200:
-            return DateSaid(year=values[1], month=values[0]), end
-    return None
 
 
-def _runs_on(atoms: Atoms, at: int) -> bool:
-    """Whether a mark at this place ties a further number or word on: a telephone number."""
-    if at < 0 or atoms.word(at) not in ("-", "/", "+", "$"):
-        return False
-    nearby = (atoms[at - 1], atoms[at + 1])
-    return any(near.kind in (Kind.NUMBER, Kind.DECIMAL) for near in nearby) and (
-        atoms[at].end == atoms[at + 1].start
-    )
 
 
-def _named_month_figures(atoms: Atoms, at: int) -> tuple[DateSaid, int] | None:
-    """2019-aug-1."""
-    if atoms[at].digits != 4 or not atoms.is_word(at + 1, "-", "/"):
-        return None
-    month, day = atoms[at + 2], atoms[at + 4]
-    if month.kind is Kind.MONTH and atoms.is_word(at + 3, "-", "/") and day.kind is Kind.NUMBER:
-        return _checked(atoms[at].value, month.value, day.value, at + 5)
-    return None
 
-
-def _full_year(value: int, digits: int) -> int:
-    if digits == 4:
-        return value
-    return (2000 if value < 30 else 1900) + value
-
-
-def _checked(year: int, month: int, day: int, end: int) -> tuple[DateSaid, int] | None:
-    if not 1000 <= year < 2200 or not valid(year, month, day):
-        return None
-    return DateSaid(year=year, month=month, day=day), end
-
-
-def _day_month(one: int, two: int, year: int, end: int) -> tuple[DateSaid, int] | None:
-    """Month before day, unless the first number can only be a day."""
-    month, day = (two, one) if one > 12 else (one, two)
-    return _checked(year, month, day, end)
-
-
-def _short_figures(atoms: Atoms, at: int) -> tuple[DateSaid, int] | None:
-    """4/22, 4-22 and 4.22, which without a preposition could be a fraction or a range."""
-    atom = atoms[at]
-    if atom.kind is Kind.DECIMAL:
-        left, _, right = atom.word.partition(".")
-        if not left or not 1 <= len(right) <= 2:
-            return None
-        one, two, end = int(left), int(right), at + 1
-    else:
-        values, digits, mark, end = _numbers(atoms, at)
-        if len(values) != 2 or max(digits) > 2 or mark not in ("/", "-") or _runs_on(atoms, end):
-            return None
-        one, two = values
-    if atoms[end].kind is Kind.UNIT or atoms.is_word(end, "percent", "%", "of", "a"):
-        return None
-    month, day = (two, one) if one > 12 else (one, two)
-    return (DateSaid(month=month, day=day), end) if valid(2000, *_fit(month, day)) else None
-
-
-def _fit(month: int, day: int) -> tuple[int, int]:
-    return (month, day) if 1 <= month <= 12 else (1, 99)
 
 
 def _year_first(atoms: Atoms, at: int) -> tuple[DateSaid, int] | None:

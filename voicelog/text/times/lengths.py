@@ -10,15 +10,18 @@ from voicelog.text.times.atoms import Kind
 from voicelog.text.times.calendar import add_months, at_hour, instant, month_of, shifted
 from voicelog.text.times.calendar import day_of as whole_day
 from voicelog.text.times.terms import Atoms
-from voicelog.types import Interval, Precision
+from voicelog.types import Interval
 
-_MONTHS = {"month": 1, "season": 3, "quarter": 3, "year": 12, "decade": 120}
+_MONTHS = {"month": 1, "season": 3, "year": 12}
 _DAYS = {"day": 1, "week": 7, "weekend": 7, "fortnight": 14}
 _SECONDS = {"hour": 3600, "minute": 60, "second": 1}
-_COARSE_FIRST = ("decade", "year", "quarter", "season", "month", "fortnight", "weekend", "week",
-                 "day", "hour", "minute", "second")  # fmt: skip
+_COARSE_FIRST = ("year", "season", "month", "fortnight", "weekend", "week", "day", "hour",
+                 "minute", "second")  # fmt: skip
 _HALF_OF = {"year": ("month", 6), "week": ("day", 3), "month": ("day", 15),
             "day": ("hour", 12), "hour": ("minute", 30), "minute": ("second", 30)}  # fmt: skip
+
+
+_MOST_JOINED = 4
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -38,7 +41,7 @@ class Length:
     def from_moment(self, moment: datetime, sign: int) -> Interval:
         """The time that lies this length after or before a moment, as exact as its unit."""
         day = self.from_day(moment.date(), sign)
-        if self.unit in ("year", "decade"):
+        if self.unit == "year":
             return month_of(day, moment.tzinfo)
         if not self.seconds:
             return whole_day(day, moment.tzinfo)
@@ -64,7 +67,8 @@ class Length:
         return Interval(from_=moment, to=other, precision=precision)
 
 
-def _of(count: int, unit: str) -> Length:
+def length_of(count: int, unit: str) -> Length:
+    """A number of one unit."""
     return Length(
         months=count * _MONTHS.get(unit, 0),
         days=count * _DAYS.get(unit, 0),
@@ -89,12 +93,13 @@ def read_length(atoms: Atoms, at: int) -> tuple[Length, int] | None:
     if found is None:
         return None
     length, here = found
-    while True:
+    for _ in range(_MOST_JOINED):
         link = atoms.skip(atoms.skip(here, ","), "and")
         more = _one_length(atoms, link)
         if more is None or more[0].unit == length.unit:
-            return length, here
+            break
         length, here = _sum(length, more[0]), more[1]
+    return length, here
 
 
 def _unit(atoms: Atoms, at: int) -> str | None:
@@ -105,7 +110,7 @@ def _one_length(atoms: Atoms, at: int) -> tuple[Length, int] | None:
     if atoms.is_word(at, "half"):
         here = atoms.skip(at + 1, "a", "an")
         unit = _unit(atoms, here)
-        return (_of(_HALF_OF[unit][1], _HALF_OF[unit][0]), here + 1) if unit in _HALF_OF else None
+        return (length_of(_HALF_OF[unit][1], _HALF_OF[unit][0]), here + 1) if unit in _HALF_OF else None
     atom = atoms[at]
     if atom.kind is Kind.NUMBER:
         count, here = atom.value, at + 1
@@ -124,10 +129,10 @@ def _one_length(atoms: Atoms, at: int) -> tuple[Length, int] | None:
     if not half and atoms.is_word(here, "and") and atoms.is_word(here + 1, "a"):
         half = _is_half(atoms, here + 2)
         here = here + 3 if half else here
-    length = _of(count, unit)
+    length = length_of(count, unit)
     if half and unit in _HALF_OF:
         finer, part = _HALF_OF[unit]
-        return _sum(length, _of(part, finer)), here
+        return _sum(length, length_of(part, finer)), here
     return length, here
 
 
@@ -146,7 +151,3 @@ def _decimal_length(atoms: Atoms, at: int) -> tuple[Length, int] | None:
         return None
     return Length(seconds=seconds, unit="minute"), at + 2
 
-
-def precision_of(length: Length) -> Precision:
-    """How exactly a time given by this length is known."""
-    return words.UNIT_PRECISION[length.unit]

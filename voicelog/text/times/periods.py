@@ -7,21 +7,23 @@ from datetime import date, timedelta
 from voicelog.text.times import words
 from voicelog.text.times.atoms import Kind
 from voicelog.text.times.calendar import (
-    add_months, day_of, monday_of, months_of, stretch, third, unit_of, week_of,
+    add_months, day_of, monday_of, months_of, stretch, third, unit_of,
 )  # fmt: skip
 from voicelog.text.times.dates import read_date, read_year
-from voicelog.text.times.relative import Found, day_at, read_day, read_relative, rest_of, so_far
-from voicelog.text.times.resolve import nth_weekday, settle_date
+from voicelog.text.times.relative import Found, read_day, read_relative, rest_of, so_far
+from voicelog.text.times.resolve import day_at, nth_weekday, settle_date
 from voicelog.text.times.terms import Atoms, DateSaid, Setting
 from voicelog.types import Interval, Precision
 
-_OF_UNITS = frozenset({"day", "week", "month", "season", "year", "weekend", "quarter"})
+_OF_UNITS = frozenset({"day", "week", "month", "season", "year", "weekend"})
 
 
 def read_period(atoms: Atoms, at: int, setting: Setting) -> Found:
     """A part of a period that begins at this place, with the place after it."""
     best: Found = None
-    for read in (_third, _rest, _earlier, _week_of, _nth_unit, _inside, _to_date, _quarter):
+    if setting.too_deep:
+        return None
+    for read in (_third, _rest, _earlier, _week_of, _nth_unit, _inside, _to_date):
         found = read(atoms, at, setting)
         if found is not None and (best is None or found[1] > best[1]):
             best = found
@@ -34,9 +36,10 @@ def _whole(atoms: Atoms, at: int, setting: Setting) -> Found:
     unit = words.UNITS.get(atoms.word(here))
     if unit in _OF_UNITS and not atoms.word(here).endswith("s"):
         return unit_of(unit, setting.today, setting.zone), here + 1
-    found = read_period(atoms, at, setting) or read_day(atoms, at, setting)
+    inner = setting.deeper()
+    found = read_period(atoms, at, inner) or read_day(atoms, at, inner)
     if found is None and here > at:
-        found = read_day(atoms, here, setting)
+        found = read_day(atoms, here, inner)
     if found is not None:
         return found
     year = read_year(atoms, at)
@@ -137,10 +140,10 @@ def _nth_unit(atoms: Atoms, at: int, setting: Setting) -> Found:
             return _weekday_of(atoms, here, nth, setting)
     else:
         return None
-    if unit not in ("day", "week", "month", "quarter", "weekend"):
+    if unit not in ("day", "week", "month", "weekend"):
         return None
     if not atoms.is_word(here + 1, "of", "in"):
-        return _bare_quarter(atoms, here, unit, nth, setting)
+        return None
     if atoms.is_word(here + 1, "in") and atoms[here + 2].kind is Kind.UNIT:
         return None
     whole = _whole(atoms, here + 2, setting)
@@ -150,21 +153,14 @@ def _nth_unit(atoms: Atoms, at: int, setting: Setting) -> Found:
     return (found, whole[1]) if found else None
 
 
-def _bare_quarter(atoms: Atoms, here: int, unit: str, nth: int, setting: Setting) -> Found:
-    year = read_year(atoms, here + 1) if unit == "quarter" and nth > 0 else None
-    return (_quarter_of(year[0], nth, setting), year[1]) if year and nth <= 4 else None
-
-
 def _nth_in(whole: Interval, unit: str, nth: int, count: int) -> Interval | None:
-    """The N-th week, day, month or quarter of a period, or the first or last few of them."""
+    """The N-th week, day or month of a period, or the first or last few of them."""
     if whole.from_ is None or whole.to is None:
         return None
     first, end, zone = whole.from_.date(), whole.to.date(), whole.from_.tzinfo
-    if unit in ("month", "quarter"):
-        size = 3 if unit == "quarter" else 1
-        start = add_months(first, size * (nth - 1)) if nth > 0 else add_months(end, -size)
-        precision = Precision.SEASON if size == 3 else Precision.MONTH
-        return months_of(start, size * count, zone, precision) if start < end else None
+    if unit == "month":
+        start = add_months(first, nth - 1) if nth > 0 else add_months(end, -count)
+        return months_of(start, count, zone, Precision.MONTH) if start < end else None
     if unit == "day" or count > 1:
         size = 7 if unit == "week" else 1
         span = timedelta(days=size * count)
@@ -203,7 +199,7 @@ def _inside(atoms: Atoms, at: int, setting: Setting) -> Found:
     if read_date(atoms, link) is not None and atoms[link].kind is not Kind.UNIT:
         return None
     period = read_relative(atoms, link, setting) or _whole_if_the(atoms, link, here, setting)
-    period = period or _nth_unit(atoms, link, setting)
+    period = period or _nth_unit(atoms, link, setting.deeper())
     if period is None or period[0].from_ is None:
         return None
     start, precision = period[0].from_.date(), period[0].precision
@@ -239,44 +235,3 @@ def _to_date(atoms: Atoms, at: int, setting: Setting) -> Found:
     if unit not in _OF_UNITS or not atoms.is_word(at + 1, "to") or not atoms.is_word(at + 2, "date"):
         return None
     return so_far(unit_of(unit, setting.today, setting.zone), setting), at + 3
-
-
-def _quarter(atoms: Atoms, at: int, setting: Setting) -> Found:
-    """Q3 2016, 2016 q3, q3 this year, 2016 the third quarter, 2016 h2."""
-    year = read_year(atoms, at)
-    here = atoms.skip(atoms.skip(year[1], "-"), "the") if year else at
-    named = _quarter_name(atoms, here)
-    if named is None:
-        return None
-    months, index, end = named
-    if year is None:
-        link = atoms.skip(atoms.skip(end, "-"), "of")
-        year = read_year(atoms, link)
-        if year is None:
-            period = read_relative(atoms, link, setting)
-            if period is None or period[0].precision is not Precision.YEAR or not period[0].from_:
-                return None
-            year = (period[0].from_.year, period[1])
-        end = year[1]
-    first = date(year[0], 1 + months * (index - 1), 1)
-    return months_of(first, months, setting.zone, Precision.SEASON), end
-
-
-def _quarter_name(atoms: Atoms, at: int) -> tuple[int, int, int] | None:
-    """Length in months, which one, and the place after it."""
-    atom, after = atoms[at], atoms[at + 1]
-    if atom.word in ("q", "h") and after.digits == 1 and after.start == atom.end:
-        months = 3 if atom.word == "q" else 6
-        return (months, after.value, at + 2) if 1 <= after.value <= 12 // months else None
-    if atom.kind is Kind.ORDINAL and after.word == "quarter" and 1 <= atom.value <= 4:
-        return 3, atom.value, at + 2
-    return None
-
-
-def _quarter_of(year: int, nth: int, setting: Setting) -> Interval:
-    return months_of(date(year, 3 * nth - 2, 1), 3, setting.zone, Precision.SEASON)
-
-
-def week_around(day: date, setting: Setting) -> Interval:
-    """The calendar week of a day."""
-    return week_of(day, setting.zone)

@@ -6,18 +6,23 @@ from dataclasses import dataclass, replace
 
 from voicelog.text.times import words
 from voicelog.text.times.atoms import Kind
-from voicelog.text.times.clocks import counts_something, is_loose, read_clock, read_part, read_sun
-from voicelog.text.times.dates import read_date
+from voicelog.text.times.clocks import (
+    counts_something, is_loose, read_clock, read_decimal, read_part, read_sun,
+)  # fmt: skip
+from voicelog.text.times.dates import read_date, read_year
 from voicelog.text.times.periods import read_period
-from voicelog.text.times.relative import day_at, read_relative
-from voicelog.text.times.resolve import is_day
-from voicelog.text.times.terms import Atoms, DateLike, PartSaid, Said, Setting
+from voicelog.text.times.relative import read_relative
+from voicelog.text.times.resolve import day_at, is_day
+from voicelog.text.times.terms import Atoms, DateLike, DateSaid, PartSaid, Said, Setting
 
 _CLOCK_PREPOSITIONS = frozenset({"at", "@"}) | words.ABOUT
 _LINKS = frozenset({"at", "@", "on", "in", "the", "of", ",", "during", "-", "for"}) | words.ABOUT
 _ENDS_A_CLAUSE = frozenset(".,;:!?")
 _DATE_BEFORE = frozenset("on since until till til before after by from for to around through".split())
-_FUNCTION_WORDS = frozenset(
+_YEAR_BEFORE = frozenset(
+    "in since until till before after from during between through".split()
+)
+FUNCTION_WORDS = frozenset(
     "i we he she they it you and but or so then at in on from to until till through was were is "
     "are had have has did for with because when while that this a an the as not my our all still "
     "already again before after by please".split()
@@ -85,23 +90,45 @@ def _date_piece(
         return None
     before = atoms.word(at - 1) if at else ""
     best: tuple[DateLike, int] | None = read_date(
-        atoms, at, loose=anchored or before in _DATE_BEFORE
+        atoms, at, loose=before in _DATE_BEFORE or (anchored and before in ("between", "and"))
     )
     for read in (read_relative, read_period):
         found = read(atoms, at, setting)
         if found is not None and (best is None or found[1] >= best[1]):
             best = found
     if best is None:
-        best = _the_nth(atoms, at)
+        best = _the_nth(atoms, at) or _year_alone(atoms, at, before) or _bare_day(atoms, at, said)
     if best is None or ((said.clock or said.part) and not is_day(best[0])):
         return None
     return replace(said, date=best[0], after=best[1])
 
 
+def _year_alone(atoms: Atoms, at: int, before: str) -> tuple[DateLike, int] | None:
+    """2016, after "in", "since", "from"; alone it may count anything."""
+    year = read_year(atoms, at) if before in _YEAR_BEFORE else None
+    if year is None or counts_something(atoms, year[1]):
+        return None
+    follower = atoms[year[1]]
+    if follower.kind is Kind.WORD and follower.word not in FUNCTION_WORDS:
+        return None
+    return DateSaid(year=year[0]), year[1]
+
+
+def _bare_day(atoms: Atoms, at: int, said: Said) -> tuple[DateLike, int] | None:
+    """On 15 at 8:00, 8 pm on 15: a bare figure is a day only where a clock time stands by it."""
+    atom = atoms[at]
+    if atom.kind not in (Kind.NUMBER, Kind.ORDINAL) or not (atom.digits and 1 <= atom.value <= 31):
+        return None
+    clock_at = atoms.skip(atoms.skip(at + 1, ","), "at")
+    clear = read_clock(atoms, clock_at, anchored=False) if clock_at > at + 1 else None
+    tied = said.clock is not None or (clear is not None and not is_loose(atoms, clock_at))
+    if not tied or not atoms.is_word(at - 1, "on", "at") or counts_something(atoms, at + 1):
+        return None
+    return DateSaid(day=atom.value), at + 1
+
+
 def _the_nth(atoms: Atoms, at: int) -> tuple[DateLike, int] | None:
     """The fifteenth: a day of the month, unless a thing follows that it counts."""
-    from voicelog.text.times.terms import DateSaid
-
     here = atoms.skip(at, "the")
     atom, before = atoms[here], atoms.word(at - 1) if at else ""
     if atom.kind not in (Kind.ORDINAL, Kind.NUMBER) or not 1 <= atom.value <= 31:
@@ -114,7 +141,7 @@ def _the_nth(atoms: Atoms, at: int) -> tuple[DateLike, int] | None:
         return None
     follower = atoms[here + 1]
     if follower.kind in (Kind.WORD, Kind.UNIT, Kind.PART, Kind.DECIMAL):
-        if follower.word not in _FUNCTION_WORDS:
+        if follower.word not in FUNCTION_WORDS:
             return None
         if follower.word in ("of", "one"):
             return None
@@ -212,6 +239,8 @@ def _clock_piece(
         here, preposition = here + 1, True
     tied = preposition or atoms.word(here - 1) in _CLOCK_PREPOSITIONS and here > said.first
     found = read_clock(atoms, here, anchored=tied or (anchored and said.first == at))
+    if found is None and tied and said.date is not None:
+        found = read_decimal(atoms, here)
     if found is None and (tied or anchored or said.date is not None):
         here = atoms.skip(here, "the")
         found = read_sun(atoms, here)

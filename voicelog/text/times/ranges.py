@@ -3,12 +3,14 @@
 from __future__ import annotations
 
 from dataclasses import dataclass, replace
+from datetime import timedelta
 
 from voicelog.text.times import words
 from voicelog.text.times.atoms import Kind
-from voicelog.text.times.calendar import before
+from voicelog.text.times.calendar import before, day_of
 from voicelog.text.times.clocks import counts_something
-from voicelog.text.times.phrases import read_phrase
+from voicelog.text.times.dates import read_year
+from voicelog.text.times.phrases import FUNCTION_WORDS, read_phrase
 from voicelog.text.times.relative import Found
 from voicelog.text.times.resolve import is_day, settle
 from voicelog.text.times.terms import Atoms, ClockSaid, DateSaid, Said, Setting
@@ -17,6 +19,7 @@ from voicelog.types import Interval, Precision
 _FINEST_FIRST = tuple(Precision)
 _CHANGES = frozenset("went up down rose dropped fell jumped increased decreased grew".split())
 """A number after "went from" is an amount, not an hour."""
+_LONGER = {("earlier", "than"): "before", ("prior", "to"): "before", ("later", "than"): "after"}
 _BEGINS = frozenset({"starting", "beginning", "commencing"})
 
 
@@ -39,6 +42,10 @@ def read_linked(atoms: Atoms, at: int, setting: Setting) -> Found:
 
 def _one_sided(atoms: Atoms, at: int, setting: Setting) -> Found:
     word, here = atoms.word(at), at + 1
+    if (word, atoms.word(here)) in _LONGER:
+        word, here = _LONGER[word, atoms.word(here)], here + 1
+    if word == "to" and atoms.is_word(here, "date"):
+        return Interval(from_=None, to=setting.now, precision=Precision.MINUTE), here + 1
     if word in _BEGINS:
         here = atoms.skip(here, "on", "from")
         if atoms[here].kind in (Kind.NUMBER, Kind.WORD):
@@ -113,8 +120,10 @@ def _range(atoms: Atoms, at: int, setting: Setting, *, given: Said | None) -> Fo
     second = _read_end(atoms, link + 1, setting, opened=True)
     if second is None or not _plausible(atoms, at, first, second, opened=opened, given=given):
         return None
+    if given is not None and not is_day(given.date):
+        first, second = _in_month(first, given), _in_month(second, given)
     start, end = _fit(first, second)
-    if given is not None:
+    if given is not None and given.date is not None:
         start, end = _on_day(start, given), _on_day(end, given)
     interval = _between(start, end, setting)
     return (interval, second.said.after) if interval else None
@@ -126,10 +135,16 @@ def _read_end(atoms: Atoms, at: int, setting: Setting, *, opened: bool) -> _End 
     atom = atoms[here]
     numbered = atom.kind in (Kind.NUMBER, Kind.ORDINAL) and 1 <= atom.value <= 31
     if numbered and (said is None or said.after <= here + 1):
-        if counts_something(atoms, here + 1) and atoms[here + 1].word not in ("-", "of"):
+        after = atoms[here + 1]
+        named = after.kind is Kind.WORD and after.word not in FUNCTION_WORDS | words.TO
+        if (counts_something(atoms, here + 1) or named) and after.word not in ("-", "of", "~"):
             return None
         bare = said or Said(first=at, after=here + 1, clock=_as_hour(atom.value))
         return _End(said=replace(bare, after=here + 1), number=atom.value)
+    year = read_year(atoms, at) if said is None and (opened or atom.digits == 4) else None
+    tied = year is not None and atoms.is_word(year[1], "-")
+    if year is not None and (tied or not counts_something(atoms, year[1])):
+        return _End(said=Said(first=at, after=year[1], date=DateSaid(year=year[0])))
     return _End(said=said) if said else None
 
 
@@ -137,17 +152,28 @@ def _as_hour(value: int) -> ClockSaid | None:
     return ClockSaid(hour=value, precision=Precision.HOUR) if 1 <= value <= 12 else None
 
 
+def _is_year(said: Said) -> bool:
+    return isinstance(said.date, DateSaid) and said.date == DateSaid(year=said.date.year)
+
+
 def _plausible(
     atoms: Atoms, at: int, first: _End, second: _End, *, opened: bool, given: Said | None
 ) -> bool:
     """Whether two numbers are times at all: bare ones need "from", "between" or a day."""
+    if not opened and _is_year(first.said) and given is None:
+        return atoms.is_word(first.said.after, "-", "~") and _is_year(second.said) or (
+            second.number is None and not _is_year(second.said) and second.said.clock is None
+        )
     if first.number is None:
         return second.number is None or _takes_day(first.said) or first.said.clock is not None
     if second.number is None:
         clear = second.said.clock is not None and (
             second.said.clock.half is not None or second.said.date is not None
         )
-        return _takes_day(second.said) or clear or (opened and second.said.clock is not None)
+        in_month = second.said.clock is None and is_day(second.said.date) and (
+            atoms[atoms.skip(second.said.first, "the")].kind in (Kind.NUMBER, Kind.ORDINAL)
+        )
+        return _takes_day(second.said) or in_month or clear or (opened and second.said.clock is not None)
     if given is not None:
         return True
     dash = atoms.is_word(first.said.after, "-")
@@ -176,6 +202,14 @@ def _fit(first: _End, second: _End) -> tuple[Said, Said]:
     if isinstance(one.date, DateSaid) and isinstance(other.date, DateSaid):
         return replace(one, date=_fit_dates(one.date, other.date)), other
     return one, other
+
+
+def _in_month(end: _End, given: Said) -> _End:
+    """November between 19 and 20: a number beside a month is a day of it."""
+    if end.number is None or not isinstance(given.date, DateSaid):
+        return end
+    day = replace(given.date, day=end.number)
+    return _End(said=replace(end.said, date=day, clock=None))
 
 
 def _with_day(said: DateSaid, day: int) -> DateSaid:
@@ -214,7 +248,12 @@ def _fit_dates(one: DateSaid, other: DateSaid) -> DateSaid:
 
 
 def _on_day(said: Said, given: Said) -> Said:
-    """An end of a range that stands on a day named before it."""
+    """An end of a range that stands on a day, or in a week, named before it."""
+    week = given.date if isinstance(given.date, Interval) else None
+    if week is not None and week.from_ is not None and _is_weekday(said):
+        if week.precision is Precision.WEEK and isinstance(said.date, DateSaid):
+            day = week.from_.date() + timedelta(days=said.date.weekday or 0)
+            return replace(said, date=day_of(day, week.from_.tzinfo))
     if said.date is None or (isinstance(said.date, DateSaid) and isinstance(given.date, Interval)):
         date = said.date if said.date is not None and said.clock is None else given.date
         return replace(said, date=date, part=said.part or given.part)

@@ -2,13 +2,16 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from datetime import timedelta
 
 from voicelog.text.times import words
 from voicelog.text.times.atoms import Kind
-from voicelog.text.times.calendar import add_months, at_hour, day_of, monday_of, month_of, moved
-from voicelog.text.times.calendar import unit_of, weekend_of
-from voicelog.text.times.lengths import read_length
+from voicelog.text.times.calendar import (
+    add_months, at_hour, before, day_of, monday_of, month_of, moved, unit_of, weekend_of,
+)  # fmt: skip
+from voicelog.text.times.dates import read_date
+from voicelog.text.times.lengths import Length, length_of, read_length
 from voicelog.text.times.resolve import (
     day_at, moment_now, season, season_begun, settle_date,
 )  # fmt: skip
@@ -16,12 +19,14 @@ from voicelog.text.times.terms import Atoms, DateSaid, Setting
 from voicelog.types import Interval, Precision
 
 Found = tuple[Interval, int] | None
-_CALENDAR_UNITS = frozenset({"week", "weekend", "month", "season", "quarter", "year", "decade"})
+_CALENDAR_UNITS = frozenset({"week", "weekend", "month", "season", "year"})
 
 
 def read_relative(atoms: Atoms, at: int, setting: Setting) -> Found:
     """A time counted from now that begins at this place, with the place after it."""
     best: Found = None
+    if setting.too_deep:
+        return None
     for read in (_day_word, _modified, _rolling, _ago_or_from, _in_length, _weekend, _season, _now):
         found = read(atoms, at, setting)
         if found is not None and (best is None or found[1] > best[1]):
@@ -49,7 +54,7 @@ def _now(atoms: Atoms, at: int, setting: Setting) -> Found:
     """Now, just now, right now, at the moment, at present."""
     if atoms.is_word(at, "just", "right") and atoms.is_word(at + 1, "now"):
         return moment_now(setting), at + 2
-    if atoms.is_word(at, "now") and not atoms.is_word(at + 1, "and", "that"):
+    if atoms.is_word(at, "now") and _now_is_a_time(atoms, at):
         return moment_now(setting), at + 1
     if not atoms.is_word(at, "at"):
         return None
@@ -59,6 +64,15 @@ def _now(atoms: Atoms, at: int, setting: Setting) -> Found:
     if atoms.is_word(here, "present"):
         return moment_now(setting), atoms.skip(here + 1, "time")
     return None
+
+
+def _now_is_a_time(atoms: Atoms, at: int) -> bool:
+    """Not in "now and then", "now that", "15 minutes from now"."""
+    if atoms.is_word(at + 1, "and"):
+        return not atoms.is_word(at + 2, "then", "again")
+    if at and atoms.is_word(at - 1, "from"):
+        return atoms.is_word(at + 1, "on", "until", "till", "to")
+    return not atoms.is_word(at + 1, "that")
 
 
 def _shift_word(atoms: Atoms, at: int) -> tuple[int, int] | None:
@@ -95,8 +109,6 @@ def _modified(atoms: Atoms, at: int, setting: Setting) -> Found:
     if unit == "fortnight" or unit not in _CALENDAR_UNITS or atom.word.endswith("s"):
         return _this_day(atoms, here, shift, setting)
     if atoms.is_word(here - 1, "past"):
-        return None
-    if unit == "quarter" and atoms.is_word(here + 1, "of"):
         return None
     day = moved(setting.today, unit, shift)
     interval = unit_of(unit, day, setting.zone)
@@ -159,13 +171,9 @@ def _named_season(index: int, shift: int, setting: Setting) -> Interval:
     running = setting.today < add_months(begun, 3)
     if shift < 0 and running:
         begun = add_months(begun, -12)
-    elif shift > 0 or (shift == 0 and not running and _is_ahead(begun, setting)):
+    elif shift > 0 or (shift == 0 and not running and setting.lean == "future"):
         begun = add_months(begun, 12)
     return season(begun, setting)
-
-
-def _is_ahead(begun: object, setting: Setting) -> bool:
-    return begun is not None and setting.lean == "future"
 
 
 def _season(atoms: Atoms, at: int, setting: Setting) -> Found:
@@ -179,8 +187,8 @@ def _season(atoms: Atoms, at: int, setting: Setting) -> Found:
         if year.kind is Kind.NUMBER and 1900 <= year.value < 2200:
             first = season_begun(atom.value, setting).replace(year=year.value)
             return season(first, setting), atoms.skip(here + 1, "of") + 1
-    before = atoms.word(at - 1) if at else ""
-    if before not in ("in", "since", "during", "until", "till", "before", "after", "by", "over",
+    preposition = atoms.word(at - 1) if at else ""
+    if preposition not in ("in", "since", "during", "until", "till", "before", "after", "by", "over",
                       "early", "mid", "late", "of"):  # fmt: skip
         return None
     return _named_season(atom.value, 0, setting), here + 1
@@ -202,34 +210,72 @@ def _rolling(atoms: Atoms, at: int, setting: Setting) -> Found:
     here = atoms.skip(at, "the", "these", "this")
     word = atoms.word(here)
     if atoms[here].kind is Kind.NUMBER and atoms.word(here + 1) in words.PAST | words.LAST:
-        unit = words.UNITS.get(atoms.word(here + 2))
-        length = read_length(Atoms([atoms[here], atoms[here + 2]]), 0) if unit else None
+        many = atoms[here + 2].word in words.UNITS and atoms.word(here + 2).endswith("s")
+        length = read_length(Atoms([atoms[here], atoms[here + 2]]), 0) if many else None
         return (length[0].window(setting.now, -1), here + 3) if length else None
     if word not in words.LAST | words.PAST | words.NEXT:
         return None
     length = read_length(atoms, here + 1)
-    plain = words.UNITS.get(atoms.word(here + 1))
-    if length is None and plain in ("hour", "minute") or (length is None and word in words.PAST):
-        if plain is None or plain == "second" or atoms.is_word(at - 1, "half", "quarter"):
-            return None
-        length = read_length(Atoms([_one(atoms, here), atoms[here + 1]]), 0)
-        length = (length[0], here + 2) if length else None
-    if length is None or atoms.word(length[1] - 1) in ("second",):
+    if length is None:
+        length = _single(atoms, here)
+    if length is None or atoms.is_word(length[1] - 1, "second") or _goes_on(atoms, length[1]):
         return None
     return length[0].window(setting.now, 1 if word in words.NEXT else -1), length[1]
 
 
-def _one(atoms: Atoms, at: int):  # type: ignore[no-untyped-def]
-    from voicelog.text.times.atoms import Atom
+def _single(atoms: Atoms, at: int) -> tuple[Length, int] | None:
+    """The past week, the last hour: one unit without a number; "last week" is the calendar's."""
+    unit, word = words.UNITS.get(atoms.word(at + 1)), atoms.word(at)
+    tells_time = atoms.is_word(at - 1, "half", "quarter") or atoms[at - 1].kind is Kind.NUMBER
+    if unit is None or (at and tells_time and word in words.PAST):
+        return None
+    if atoms.word(at + 1).endswith("s"):
+        return None
+    if unit not in ("hour", "minute") and word not in words.PAST:
+        return None
+    return length_of(1, unit), at + 2
 
-    return Atom(Kind.NUMBER, atoms[at].start, atoms[at].end, "one", 1)
+
+def _goes_on(atoms: Atoms, at: int) -> bool:
+    """Whether a length counts from another time: "in two weeks from tuesday"."""
+    return atoms.is_word(at, "before", "after", "from", "ago")
 
 
 def _ago_or_from(atoms: Atoms, at: int, setting: Setting) -> Found:
     """Two days ago, half an hour ago, a week ago tuesday, two weeks from friday."""
-    length = read_length(atoms, at)
+    bound = _bound(atoms, at)
+    length = read_length(atoms, bound[1])
     if length is None:
         return None
+    found = _counted(atoms, length, setting)
+    if found is None or found[0].from_ is None:
+        return None
+    if not bound[0]:
+        return found
+    return _bounded(bound[0], found[0], setting), found[1]
+
+
+def _bound(atoms: Atoms, at: int) -> tuple[str, int]:
+    """More than, less than, or for, before a length, and the place after it."""
+    if atoms.is_word(at, "more", "less") and atoms.is_word(at + 1, "than"):
+        return atoms.word(at), at + 2
+    return ("for", at + 1) if atoms.is_word(at, "for") else ("", at)
+
+
+def _bounded(bound: str, found: Interval, setting: Setting) -> Interval:
+    """What lies beyond (more) or within (less, for) a length that is counted from somewhere."""
+    far, now = found.from_, setting.now
+    ahead = far is not None and before(now, far)
+    if bound == "more":
+        return replace(found, from_=found.to, to=None) if ahead else replace(
+            found, from_=None, to=far
+        )
+    start = at_hour(setting.today, setting.zone, 0) if found.precision is Precision.DAY else now
+    return replace(found, from_=start, to=far) if ahead else replace(found, to=now)
+
+
+def _counted(atoms: Atoms, length: tuple[Length, int], setting: Setting) -> Found:
+    """The time that a length and "ago", "from now" or "before friday" give."""
     long, here = length
     if atoms.is_word(here, "ago", "back"):
         weekday = atoms[here + 1]
@@ -246,7 +292,7 @@ def _ago_or_from(atoms: Atoms, at: int, setting: Setting) -> Found:
         return None
     if atoms.is_word(here, "from") and atoms.is_word(here + 1, "now"):
         return long.from_moment(setting.now, 1), here + 2
-    start = read_day(atoms, here + 1, setting)
+    start = read_day(atoms, here + 1, setting.deeper())
     if start is None or start[0].from_ is None or long.seconds:
         return None
     return day_of(long.from_day(start[0].from_.date(), sign), setting.zone), start[1]
@@ -254,8 +300,6 @@ def _ago_or_from(atoms: Atoms, at: int, setting: Setting) -> Found:
 
 def read_day(atoms: Atoms, at: int, setting: Setting) -> Found:
     """A date of any sort, put on the calendar."""
-    from voicelog.text.times.dates import read_date
-
     found = read_relative(atoms, at, setting)
     said = read_date(atoms, at, loose=True)
     if said is not None and (found is None or said[1] > found[1]):
@@ -272,7 +316,7 @@ def _in_length(atoms: Atoms, at: int, setting: Setting) -> Found:
     if length is None or atoms.word(length[1] - 1) == "second":
         return None
     long, here = length
-    if atoms.is_word(here, "of", "old", "or"):
+    if atoms.is_word(here, "of", "old", "or") or _goes_on(atoms, here):
         return None
     if atoms.is_word(at, "within"):
         return long.window(setting.now, 1), here
@@ -287,9 +331,3 @@ def rest_of(interval: Interval, setting: Setting) -> Interval:
 def so_far(interval: Interval, setting: Setting) -> Interval:
     """What is over of a period."""
     return Interval(from_=interval.from_, to=setting.now, precision=interval.precision)
-
-
-def midnight(setting: Setting, days: int) -> Interval:
-    """The beginning of a day, as an instant."""
-    moment = at_hour(setting.today + timedelta(days=days), setting.zone, 0)
-    return Interval(from_=moment, to=moment, precision=Precision.MINUTE)

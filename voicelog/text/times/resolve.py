@@ -3,13 +3,13 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
-from datetime import date, datetime, timedelta
+from datetime import date, timedelta
 
 from voicelog.text.sun import sun_time
 from voicelog.text.times.calendar import (
-    add_months, at_hour, before, day_of, instant, month_of, stretch, third, unit_of,
+    add_months, at_hour, before, day_of, instant, month_of, stretch, unit_of,
 )  # fmt: skip
-from voicelog.text.times.dates import valid
+from voicelog.text.times.figures import valid
 from voicelog.text.times.terms import ClockSaid, DateLike, DateSaid, PartSaid, Said, Setting
 from voicelog.types import Interval, Precision
 
@@ -191,11 +191,6 @@ def _hour_in_part(hour: int, part: PartSaid) -> int:
     return hour + 12
 
 
-def whole(interval: Interval, which: int | None) -> Interval:
-    """An interval, or a third of it."""
-    return interval if which is None else third(interval, which)
-
-
 def season_begun(index: int, setting: Setting) -> date:
     """The first day of the latest season of a name (0 spring .. 3 winter) begun by today."""
     south = setting.sky is not None and setting.sky.latitude < 0
@@ -217,8 +212,3 @@ def moment_now(setting: Setting) -> Interval:
 def day_at(setting: Setting, offset: int) -> Interval:
     """The day that lies so many days after today."""
     return day_of(setting.today + timedelta(days=offset), setting.zone)
-
-
-def later_of(one: datetime, other: datetime) -> datetime:
-    """The later of two moments."""
-    return other if before(one, other) else one

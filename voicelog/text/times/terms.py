@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import date, datetime, tzinfo
 from typing import Literal, TypeAlias
 
@@ -20,6 +20,8 @@ class Setting:
     now: datetime
     lean: Lean
     sky: Sky | None
+    depth: int = 0
+    """How deep the phrase lies in others: "the end of the first week of may"."""
 
     @property
     def today(self) -> date:
@@ -30,6 +32,15 @@ class Setting:
     def zone(self) -> tzinfo | None:
         """The memo's zone."""
         return self.now.tzinfo
+
+    @property
+    def too_deep(self) -> bool:
+        """Whether no further phrase may lie inside; nobody speaks that way."""
+        return self.depth > 2
+
+    def deeper(self) -> Setting:
+        """The setting of a phrase inside this one."""
+        return replace(self, depth=self.depth + 1)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -38,14 +38,13 @@ UNITS = {
     "hour": "hour", "hours": "hour", "hr": "hour", "hrs": "hour",
     "day": "day", "days": "day", "week": "week", "weeks": "week", "fortnight": "fortnight",
     "weekend": "weekend", "weekends": "weekend", "month": "month", "months": "month",
-    "season": "season", "seasons": "season", "quarter": "quarter", "quarters": "quarter",
-    "year": "year", "years": "year", "decade": "decade", "decades": "decade",
+    "season": "season", "seasons": "season", "year": "year", "years": "year",
 }  # fmt: skip
 UNIT_PRECISION = {
     "second": Precision.MINUTE, "minute": Precision.MINUTE, "hour": Precision.HOUR,
     "day": Precision.DAY, "week": Precision.WEEK, "fortnight": Precision.WEEK,
     "weekend": Precision.DAY, "month": Precision.MONTH, "season": Precision.SEASON,
-    "quarter": Precision.SEASON, "year": Precision.YEAR, "decade": Precision.YEAR,
+    "year": Precision.YEAR,
 }  # fmt: skip
 
 PARTS = {
@@ -82,6 +81,9 @@ TO = frozenset({"to", "through", "thru", "until", "till", "til", "-", "â€“", "â€
 FILLERS = frozenset({"uh", "um", "er", "ah", "hmm", "erm"})
 """Heard inside a phrase they change nothing."""
 
+FEASTS = frozenset({"good", "black", "ash", "easter", "palm", "shrove", "cyber", "maundy", "whit"})
+"""Before a weekday they make a feast of it, and a feast is no time."""
+
 REPEAT_WORDS = frozenset({"every", "each", "per"})
 """What follows these is a repetition, not a time."""
 
@@ -90,7 +92,7 @@ TENS = number_words.TENS
 SMALL_ORDINALS = number_words.ORDINALS
 ORDINAL_ENDINGS = frozenset({"st", "nd", "rd", "th"})
 
-_JOINING = frozenset(
+_JOINING = frozenset(  # fmt: skip
     "a an the at on in of from for by since until till before after ago between and to through "
     "around about past half quarter o'clock oclock am pm now just right earlier later first "
     "thing light moment present week's rest all during within over beginning starting oh "
