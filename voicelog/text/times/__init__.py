@@ -29,11 +29,11 @@ from voicelog.types import Interval, TimeSpan
 
 __all__ = ["TIME_WORDS", "Lean", "Sky", "cut_off", "find_times"]
 
-_ANNOUNCERS = frozenset(
-    "now earlier later o'clock oclock am pm first past present moment ago overnight".split()
+_ANNOUNCERS = words.listed(
+    "now earlier later o'clock oclock am pm first past present moment ago overnight"
 )
-_PREPOSITIONS = frozenset(
-    "at around about between before after since until till by from on q h".split()
+_PREPOSITIONS = words.listed(
+    "at around about between before after since until till by from on q h"
 )
 _NUMBERS = frozenset(words.SMALL_NUMBERS) | frozenset(words.TENS)
 _NAMES = (
@@ -42,9 +42,11 @@ _NAMES = (
     | words.SUN_WORDS.keys() | words.NAMED_HOURS.keys() | words.DAY_WORDS.keys() | _ANNOUNCERS
 )  # fmt: skip
 _STARTERS = _PREPOSITIONS | words.LAST | words.THIS | words.NEXT | words.PAST | words.THIRDS.keys() | (
-    frozenset("the in a an half quarter all just right within rest first week month year "
+    words.listed(
+    "the in a an half quarter all just right within rest first week month year "
               "these starting beginning commencing few couple several @ during more less for prior to "
-              "tonight".split())
+              "tonight"
+)
 )  # fmt: skip
 
 

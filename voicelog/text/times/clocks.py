@@ -9,15 +9,17 @@ from voicelog.types import Precision
 
 _PAST = frozenset({"past", "after"})
 _BEFORE = frozenset({"to", "till", "of", "before"})
-_NOT_PLURAL = frozenset(
+_NOT_PLURAL = words.listed(
     "this was is has its us always yes as his hers lets let's it's that's there's across "
-    "perhaps sometimes mondays tuesdays wednesdays thursdays fridays saturdays sundays".split()
+    "perhaps sometimes mondays tuesdays wednesdays thursdays fridays saturdays sundays"
 )
-_MEASURES = frozenset(
+_MEASURES = words.listed(
     "percent feet foot inch point dozen volt kilovolt kv ml mg lb kg degree hundred thousand "
-    "million scoop of people % / $ . °".split()
+    "million scoop of people % / $ . °"
 )
-_AFTER_ONE = frozenset("and but i we he she they then so today in on yesterday tomorrow".split())
+_AFTER_ONE = words.listed(
+    "and but i we he she they then so today in on yesterday tomorrow"
+)
 
 
 def counts_something(atoms: Atoms, at: int) -> bool:

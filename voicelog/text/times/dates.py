@@ -7,9 +7,9 @@ from voicelog.text.times.atoms import Kind
 from voicelog.text.times.figures import read_figures, read_short_figures, read_slashed
 from voicelog.text.times.terms import Atoms, DateSaid
 
-_NAMED_BY = frozenset(
+_NAMED_BY = words.listed(
     "in on since until till til before after by from during of to through thru between for "
-    "last this next past previous early mid late around".split()
+    "last this next past previous early mid late around"
 )
 """A doubtful month or a short weekday is a date after one of these."""
 

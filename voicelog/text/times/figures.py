@@ -48,6 +48,9 @@ def read_figures(atoms: Atoms, at: int) -> tuple[DateSaid, int] | None:
     month_name = _named_month_figures(atoms, at)
     if month_name is not None:
         return month_name
+    spaced = [atoms[at + step] for step in range(3)]
+    if [atom.digits for atom in spaced] == [4, 2, 2]:
+        return _checked(*(atom.value for atom in spaced), at + 3)
     values, digits, mark, end = _numbers(atoms, at)
     parted = mark == "/" and len(values) == 3
     if any(_runs_on(atoms, tie, parted=parted) for tie in (at - 1, end)) or atoms.is_word(end, "%"):

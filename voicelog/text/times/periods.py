@@ -7,7 +7,13 @@ from datetime import date, timedelta
 from voicelog.text.times import words
 from voicelog.text.times.atoms import Kind
 from voicelog.text.times.calendar import (
-    add_months, day_of, monday_of, months_of, stretch, third, unit_of,
+    add_months,
+    day_of,
+    monday_of,
+    months_of,
+    stretch,
+    third,
+    unit_of,
 )  # fmt: skip
 from voicelog.text.times.dates import read_date, read_year
 from voicelog.text.times.relative import Found, read_day, read_relative, rest_of, so_far
@@ -27,7 +33,18 @@ def read_period(atoms: Atoms, at: int, setting: Setting) -> Found:
         found = read(atoms, at, setting)
         if found is not None and (best is None or found[1] > best[1]):
             best = found
-    return best
+    return _weekday_after(atoms, best, setting)
+
+
+def _weekday_after(atoms: Atoms, found: Found, setting: Setting) -> Found:
+    """The first week of october on friday."""
+    if found is None or found[0].precision is not Precision.WEEK or found[0].from_ is None:
+        return found
+    here = atoms.skip(atoms.skip(found[1], "."), "on")
+    monday, weekday = found[0].from_.date(), atoms[here]
+    if here == found[1] or weekday.kind is not Kind.WEEKDAY or monday.weekday() != 0:
+        return found
+    return day_of(monday + timedelta(days=weekday.value), setting.zone), here + 1
 
 
 def _whole(atoms: Atoms, at: int, setting: Setting) -> Found:
@@ -143,7 +160,11 @@ def _nth_unit(atoms: Atoms, at: int, setting: Setting) -> Found:
     if unit not in ("day", "week", "month", "weekend"):
         return None
     if not atoms.is_word(here + 1, "of", "in"):
-        return None
+        in_the = atoms.is_word(at, "the") and atoms.is_word(at - 1, "in", "during")
+        this_year = unit_of("year", setting.today, setting.zone)
+        numbered = in_the and atoms.is_word(at + 1, "week") and unit == "week"
+        found = _nth_in(this_year, "week", nth, 1) if numbered else None
+        return (found, here + 1) if found else None
     if atoms.is_word(here + 1, "in") and atoms[here + 2].kind is Kind.UNIT:
         return None
     whole = _whole(atoms, here + 2, setting)

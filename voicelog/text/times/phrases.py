@@ -7,7 +7,12 @@ from dataclasses import dataclass, replace
 from voicelog.text.times import words
 from voicelog.text.times.atoms import Kind
 from voicelog.text.times.clocks import (
-    counts_something, is_loose, read_clock, read_decimal, read_part, read_sun,
+    counts_something,
+    is_loose,
+    read_clock,
+    read_decimal,
+    read_part,
+    read_sun,
 )  # fmt: skip
 from voicelog.text.times.dates import read_date, read_year
 from voicelog.text.times.periods import read_period
@@ -18,14 +23,16 @@ from voicelog.text.times.terms import Atoms, DateLike, DateSaid, PartSaid, Said,
 _CLOCK_PREPOSITIONS = frozenset({"at", "@"}) | words.ABOUT
 _LINKS = frozenset({"at", "@", "on", "in", "the", "of", ",", "during", "-", "for"}) | words.ABOUT
 _ENDS_A_CLAUSE = frozenset(".,;:!?")
-_DATE_BEFORE = frozenset("on since until till til before after by from for to around through".split())
-_YEAR_BEFORE = frozenset(
-    "in since until till before after from during between through".split()
+_DATE_BEFORE = words.listed(
+    "on since until till til before after by from for to around through"
 )
-FUNCTION_WORDS = frozenset(
+_YEAR_BEFORE = words.listed(
+    "in since until till before after from during between through"
+)
+FUNCTION_WORDS = words.listed(
     "i we he she they it you and but or so then at in on from to until till through was were is "
     "are had have has did for with because when while that this a an the as not my our all still "
-    "already again before after by please".split()
+    "already again before after by please"
 )
 
 
@@ -122,6 +129,8 @@ def _bare_day(atoms: Atoms, at: int, said: Said) -> tuple[DateLike, int] | None:
     clock_at = atoms.skip(atoms.skip(at + 1, ","), "at")
     clear = read_clock(atoms, clock_at, anchored=False) if clock_at > at + 1 else None
     tied = said.clock is not None or (clear is not None and not is_loose(atoms, clock_at))
+    ends = atoms[at + 1].kind is Kind.END or atoms.word(at + 1) in _ENDS_A_CLAUSE
+    tied = tied or (ends and atom.value > 12 and atoms.is_word(at - 1, "on"))
     if not tied or not atoms.is_word(at - 1, "on", "at") or counts_something(atoms, at + 1):
         return None
     return DateSaid(day=atom.value), at + 1
@@ -237,7 +246,7 @@ def _clock_piece(
     here, preposition = at, False
     while atoms.word(here) in _CLOCK_PREPOSITIONS and here < at + 2:
         here, preposition = here + 1, True
-    tied = preposition or atoms.word(here - 1) in _CLOCK_PREPOSITIONS and here > said.first
+    tied = preposition or (atoms.word(here - 1) in _CLOCK_PREPOSITIONS and here > said.first)
     found = read_clock(atoms, here, anchored=tied or (anchored and said.first == at))
     if found is None and tied and said.date is not None:
         found = read_decimal(atoms, here)

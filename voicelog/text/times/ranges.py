@@ -10,6 +10,7 @@ from voicelog.text.times.atoms import Kind
 from voicelog.text.times.calendar import before, day_of
 from voicelog.text.times.clocks import counts_something
 from voicelog.text.times.dates import read_year
+from voicelog.text.times.lengths import read_length
 from voicelog.text.times.phrases import FUNCTION_WORDS, read_phrase
 from voicelog.text.times.relative import Found
 from voicelog.text.times.resolve import is_day, settle
@@ -17,7 +18,9 @@ from voicelog.text.times.terms import Atoms, ClockSaid, DateSaid, Said, Setting
 from voicelog.types import Interval, Precision
 
 _FINEST_FIRST = tuple(Precision)
-_CHANGES = frozenset("went up down rose dropped fell jumped increased decreased grew".split())
+_CHANGES = words.listed(
+    "went up down rose dropped fell jumped increased decreased grew"
+)
 """A number after "went from" is an amount, not an hour."""
 _LONGER = {("earlier", "than"): "before", ("prior", "to"): "before", ("later", "than"): "after"}
 _BEGINS = frozenset({"starting", "beginning", "commencing"})
@@ -113,6 +116,8 @@ def _range(atoms: Atoms, at: int, setting: Setting, *, given: Said | None) -> Fo
     first = _read_end(atoms, at + 1 if opened else at, setting, opened=opened)
     if first is None:
         return None
+    if opened and given is not None and atoms.is_word(first.said.after, "for"):
+        return _lasting(atoms, first.said, given, setting)
     link = atoms.skip(first.said.after, ",")
     joins = words.TO | {"and"} if atoms.is_word(at, "between") else words.TO
     if atoms.word(link) not in joins:
@@ -127,6 +132,15 @@ def _range(atoms: Atoms, at: int, setting: Setting, *, given: Said | None) -> Fo
         start, end = _on_day(start, given), _on_day(end, given)
     interval = _between(start, end, setting)
     return (interval, second.said.after) if interval else None
+
+
+def _lasting(atoms: Atoms, start: Said, given: Said, setting: Setting) -> Found:
+    """The third of may from 9:30 for two hours."""
+    length = read_length(atoms, start.after + 1)
+    begun = settle(_on_day(start, given), setting) if start.clock else None
+    if length is None or begun is None or begun.from_ is None or not length[0].seconds:
+        return None
+    return replace(length[0].window(begun.from_, 1), precision=begun.precision), length[1]
 
 
 def _read_end(atoms: Atoms, at: int, setting: Setting, *, opened: bool) -> _End | None:
@@ -161,7 +175,11 @@ def _plausible(
 ) -> bool:
     """Whether two numbers are times at all: bare ones need "from", "between" or a day."""
     if not opened and _is_year(first.said) and given is None:
-        return atoms.is_word(first.said.after, "-", "~") and _is_year(second.said) or (
+        if atoms.is_word(at - 1, "-", "+") or atoms[at - 1].kind is Kind.NUMBER:
+            return False
+        if atoms.is_word(second.said.after, "-"):
+            return False
+        return (atoms.is_word(first.said.after, "-", "~") and _is_year(second.said)) or (
             second.number is None and not _is_year(second.said) and second.said.clock is None
         )
     if first.number is None:

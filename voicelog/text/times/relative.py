@@ -8,12 +8,24 @@ from datetime import timedelta
 from voicelog.text.times import words
 from voicelog.text.times.atoms import Kind
 from voicelog.text.times.calendar import (
-    add_months, at_hour, before, day_of, monday_of, month_of, moved, unit_of, weekend_of,
+    add_months,
+    at_hour,
+    before,
+    day_of,
+    monday_of,
+    month_of,
+    moved,
+    unit_of,
+    weekend_of,
 )  # fmt: skip
 from voicelog.text.times.dates import read_date
 from voicelog.text.times.lengths import Length, length_of, read_length
 from voicelog.text.times.resolve import (
-    day_at, moment_now, season, season_begun, settle_date,
+    day_at,
+    moment_now,
+    season,
+    season_begun,
+    settle_date,
 )  # fmt: skip
 from voicelog.text.times.terms import Atoms, DateSaid, Setting
 from voicelog.types import Interval, Precision
@@ -27,7 +39,7 @@ def read_relative(atoms: Atoms, at: int, setting: Setting) -> Found:
     best: Found = None
     if setting.too_deep:
         return None
-    for read in (_day_word, _modified, _rolling, _ago_or_from, _in_length, _weekend, _season, _now):
+    for read in _READERS:
         found = read(atoms, at, setting)
         if found is not None and (best is None or found[1] > best[1]):
             best = found
@@ -59,10 +71,12 @@ def _now(atoms: Atoms, at: int, setting: Setting) -> Found:
     if not atoms.is_word(at, "at"):
         return None
     here = atoms.skip(at + 1, "the", "this")
-    if atoms.is_word(here, "moment") and here > at + 1:
+    if atoms.is_word(here, "moment", "minute") and here > at + 1:
         return moment_now(setting), here + 1
     if atoms.is_word(here, "present"):
         return moment_now(setting), atoms.skip(here + 1, "time")
+    if atoms.is_word(at + 1, "this") and atoms.is_word(here, "time"):
+        return (moment_now(setting), here + 1) if atoms[here + 1].kind is not Kind.DAY else None
     return None
 
 
@@ -323,6 +337,20 @@ def _in_length(atoms: Atoms, at: int, setting: Setting) -> Found:
     return long.from_moment(setting.now, 1), atoms.skip(here, "time")
 
 
+def _the_unit(atoms: Atoms, at: int, setting: Setting) -> Found:
+    """For the week, over the year, in the month: the one that runs."""
+    unit, preposition = atoms.word(at + 1), atoms.word(at - 1) if at else ""
+    if not atoms.is_word(at, "the") or unit not in ("day", "week", "month", "year"):
+        return None
+    follower = atoms[at + 2]
+    closed = follower.kind in (Kind.END, Kind.MARK) or follower.word in ("so", "and", "we", "i")
+    if preposition not in ("for", "in", "over", "during") or not closed:
+        return None
+    if unit == "day" and preposition != "for":
+        return None
+    return unit_of(unit, setting.today, setting.zone), at + 2
+
+
 def rest_of(interval: Interval, setting: Setting) -> Interval:
     """What is left of a period."""
     return Interval(from_=setting.now, to=interval.to, precision=interval.precision)
@@ -331,3 +359,8 @@ def rest_of(interval: Interval, setting: Setting) -> Interval:
 def so_far(interval: Interval, setting: Setting) -> Interval:
     """What is over of a period."""
     return Interval(from_=interval.from_, to=setting.now, precision=interval.precision)
+
+
+_READERS = (
+    _day_word, _modified, _rolling, _ago_or_from, _in_length, _weekend, _season, _the_unit, _now,
+)  # fmt: skip

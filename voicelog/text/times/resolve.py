@@ -7,7 +7,14 @@ from datetime import date, timedelta
 
 from voicelog.text.sun import sun_time
 from voicelog.text.times.calendar import (
-    add_months, at_hour, before, day_of, instant, month_of, stretch, unit_of,
+    add_months,
+    at_hour,
+    before,
+    day_of,
+    instant,
+    month_of,
+    stretch,
+    unit_of,
 )  # fmt: skip
 from voicelog.text.times.figures import valid
 from voicelog.text.times.terms import ClockSaid, DateLike, DateSaid, PartSaid, Said, Setting

@@ -9,6 +9,11 @@ from __future__ import annotations
 from voicelog.text import number_words
 from voicelog.types import Precision
 
+def listed(text: str) -> frozenset[str]:
+    """The words of a text as a set."""
+    return frozenset(text.split())
+
+
 WEEKDAYS = {
     "monday": 0, "tuesday": 1, "wednesday": 2, "thursday": 3, "friday": 4, "saturday": 5,
     "sunday": 6, "wednsday": 2,
@@ -92,13 +97,15 @@ TENS = number_words.TENS
 SMALL_ORDINALS = number_words.ORDINALS
 ORDINAL_ENDINGS = frozenset({"st", "nd", "rd", "th"})
 
-_JOINING = frozenset(  # fmt: skip
+_JOINING = listed(
     "a an the at on in of from for by since until till before after ago between and to through "
     "around about past half quarter o'clock oclock am pm now just right earlier later first "
     "thing light moment present week's rest all during within over beginning starting oh "
     "couple few several last next this coming previous following current same early late mid "
-    "middle end start beginning".split()
+    "middle end start beginning"
 )
+
+_ONLY_WRITTEN = listed("wednsday tonite sec secs min mins hr hrs")
 
 TIME_WORDS: frozenset[str] = frozenset(
     word
@@ -107,6 +114,6 @@ TIME_WORDS: frozenset[str] = frozenset(
         *SMALL_NUMBERS, *TENS, *SMALL_ORDINALS, *_JOINING, *REPEAT_WORDS, "hundred", "thousand",
         "other", "daily", "weekly", "monthly", "yearly", "once", "twice", "times",
     )
-    if word.isascii() and word not in {"wednsday", "tonite", "sec", "secs", "min", "mins", "hr", "hrs"}
+    if word not in _ONLY_WRITTEN
 )  # fmt: skip
 """Every word a recogniser must hear for the grammar to be of use."""
