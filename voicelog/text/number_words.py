@@ -40,7 +40,11 @@ SCALES = {
     "quadrillion": 10**15,
     "quintillion": 10**18,
 }
-SCALE_PLURALS = {f"{word}s": value for word, value in SCALES.items()}
+SCALE_PLURALS = {f"{word}s": value for word, value in SCALES.items()} | {
+    **dict.fromkeys(_words("lac lacs lkh lkhs"), 10**5),
+    **dict.fromkeys(_words("cr krore krores koti"), 10**7),
+}
+"""Scales only behind a number; alone they are no number."""
 SCALE_ORDINALS = {
     f"{word}th": value for word, value in SCALES.items() if word not in ("lakh", "crore")
 }

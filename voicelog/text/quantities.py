@@ -220,9 +220,9 @@ class _AmountReader(UnitReader):
         number = self.numbers.get(end)
         if spelling.before and number is not None and not number.ordinal:
             again = self.unit(number.end)  # "$10 dollars"
-            same = again is not None and again[0].unit is spelling.unit
-            same = same and not self.opens_amount(*again)
-            end = again[1] if again is not None and same else number.end
+            end = number.end
+            if again and again[0].unit is spelling.unit and not self.opens_amount(*again):
+                end = again[1]
             approximate = number.approximate or number.upto is not None
             return _Amount(at, end, number.value, spelling, approximate)
         if spelling.plural or spelling.wary or not spelling.singular.isalpha():
