@@ -205,7 +205,7 @@ class _AmountReader(UnitReader):
         if self.tokens[behind].lower in BETWEEN and not self.unit(behind):
             behind += 1
         unit = self.unit(behind)
-        if unit is None or unit[0].plural or unit[0].wary:
+        if unit is None or unit[0].plural or unit[0].wary or unit[0].unit.dimension == "share":
             return None
         if unit[0].singular == "second" or not unit[0].singular[:1].isalpha():
             return None

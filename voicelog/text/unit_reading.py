@@ -7,6 +7,7 @@ from functools import lru_cache
 
 from voicelog.catalogue.units import Spelling, spellings
 from voicelog.text.cardinals import END, Reading, past_hyphen
+from voicelog.text.number_words import HYPHENS
 from voicelog.text.numbers import read_numbers
 from voicelog.text.tokens import Token
 
@@ -53,6 +54,25 @@ class UnitReader:
                 return spelling, at + count
         return None
 
+    def _runs_on(self, end: int) -> bool:
+        """True where what ends at `end` is the middle of a code: 24703L202, F-series, %20."""
+        last, after = self.tokens[end - 1], self.tokens[end]
+        if last.end != after.start:
+            return False
+        hyphened = after.text in HYPHENS and after.end == self.tokens[end + 1].start
+        return after.text[:1].isalnum() or hyphened
+
+    def _is_code(self, start: int) -> bool:
+        """True where letters touch the figure at `start`: scp173, SCP-173."""
+        at = start
+        while at and self.tokens[at - 1].end == self.tokens[at].start:
+            at -= 1
+            if self.tokens[at].text.isalpha():
+                return True
+            if self.tokens[at].text not in HYPHENS:
+                return False
+        return False
+
     def opens_amount(self, spelling: Spelling, end: int) -> bool:
         """True where a sign that ends at `end` touches the number behind it: "3 USD50"."""
         behind = self.tokens[end]
@@ -78,6 +98,9 @@ class UnitReader:
     def _fits(self, number: Reading, spelling: Spelling, end: int, at: int) -> bool:
         """False where the words of a unit are something else behind this number."""
         if self.opens_amount(spelling, end) and self.tokens[at - 1].end != self.tokens[at].start:
+            return False
+        marked = spelling.wary or spelling.unit.dimension == "share"
+        if marked and (self._runs_on(end) or self._is_code(number.start)):
             return False
         after = self.tokens[end].lower
         follows_word = after[:1].isalpha() or self.tokens[end].figure
