@@ -21,11 +21,14 @@ WAIT_S = 5.0
 """How long to wait for another writer, in seconds."""
 _WRITER = 0x766C6F67
 _MAGIC = b"SQLite format 3\x00"
+_MEMORY = ":memory:"
 _OTHER = "Name another one with --store."
 
 
 def sqlite_path(where: str) -> Path | None:
     """The file of a SQLite store; None for a database of another kind."""
+    if where == _MEMORY:
+        raise _in_memory()
     if "://" not in where:
         return Path(where).expanduser()
     try:
@@ -34,8 +37,9 @@ def sqlite_path(where: str) -> Path | None:
         raise StoreError(f"{where!r} is no address of a database.", todo=_OTHER) from error
     if url.get_backend_name() != "sqlite":
         return None
-    if not url.database:
-        raise StoreError("A store in memory would lose what was said.", todo="Name a file.")
+    if url.database in (None, "", _MEMORY):
+        raise _in_memory()
+    assert url.database is not None
     return Path(url.database)
 
 
@@ -198,6 +202,10 @@ def _version(connection: Connection) -> str | None:
         return None
     version: str | None = connection.scalar(text(f"SELECT version_num FROM {VERSION_TABLE}"))
     return version
+
+
+def _in_memory() -> StoreError:
+    return StoreError("A store in memory would lose what was said.", todo="Name a file.")
 
 
 def _no_store(where: str) -> StoreError:

@@ -62,7 +62,7 @@ def record_at(connection: Connection, record_id: int, as_of: datetime | None) ->
 
 def count(connection: Connection, wanted: Wanted) -> int:
     """How many records are wanted."""
-    query = select(func.count()).select_from(standing).where(*_conditions(wanted))
+    query = select(func.count()).select_from(standing).where(*conditions(wanted))
     return int(connection.scalar(query) or 0)
 
 
@@ -94,10 +94,9 @@ def extremes(connection: Connection, wanted: Wanted, slot: str) -> tuple[Extreme
 
 def latest_by_place(connection: Connection, wanted: Wanted) -> tuple[PlaceRecord, ...]:
     """The newest record at each place that has one, in order of the places' names."""
-    conditions = _conditions(wanted)
     newest = (
         select(_s.place, func.max(_s.begins).label("begins"))
-        .where(*conditions)
+        .where(*conditions(wanted))
         .group_by(_s.place)
         .subquery()
     )
@@ -135,43 +134,8 @@ def day_totals(
     )
 
 
-def _select(wanted: Wanted) -> Select[Any]:
-    return select(
-        _s.record_id, _s.memo_id, _s.said_at, _s.withdrawn, _s.confirmed, _s.corrected, _s.body
-    ).where(*_conditions(wanted))
-
-
-def _numbers(wanted: Wanted, slot: str, *columns: Any) -> Select[Any]:
-    return (
-        select(*columns)
-        .select_from(standing)
-        .join(standing_slot, _OF_STANDING)
-        .where(
-            standing_slot.c.name == slot,
-            standing_slot.c.number.is_not(None),
-            *_conditions(wanted),
-        )
-    )
-
-
-def _with_number(
-    connection: Connection, wanted: Wanted, slot: str, unit: str | None, number: float
-) -> Record:
-    query = (
-        _select(wanted)
-        .join(standing_slot, _OF_STANDING)
-        .where(
-            standing_slot.c.name == slot,
-            standing_slot.c.number == number,
-            standing_slot.c.unit.is_not_distinct_from(unit),
-        )
-        .order_by(*_NEWEST)
-        .limit(1)
-    )
-    return _record(connection.execute(query).one())
-
-
-def _conditions(wanted: Wanted) -> list[ColumnElement[bool]]:
+def conditions(wanted: Wanted) -> list[ColumnElement[bool]]:
+    """What rows of `standing` must fulfil to be of the records wanted."""
     found = _when_seen(wanted)
     if wanted.kinds:
         found.append(_s.kind.in_(wanted.kinds))
@@ -194,6 +158,42 @@ def _conditions(wanted: Wanted) -> list[ColumnElement[bool]]:
     for word in folded(wanted.text or "").split():
         found.append(_s.words.contains(word, autoescape=True))
     return found
+
+
+def _select(wanted: Wanted) -> Select[Any]:
+    return select(
+        _s.record_id, _s.memo_id, _s.said_at, _s.withdrawn, _s.confirmed, _s.corrected, _s.body
+    ).where(*conditions(wanted))
+
+
+def _numbers(wanted: Wanted, slot: str, *columns: Any) -> Select[Any]:
+    return (
+        select(*columns)
+        .select_from(standing)
+        .join(standing_slot, _OF_STANDING)
+        .where(
+            standing_slot.c.name == slot,
+            standing_slot.c.number.is_not(None),
+            *conditions(wanted),
+        )
+    )
+
+
+def _with_number(
+    connection: Connection, wanted: Wanted, slot: str, unit: str | None, number: float
+) -> Record:
+    query = (
+        _select(wanted)
+        .join(standing_slot, _OF_STANDING)
+        .where(
+            standing_slot.c.name == slot,
+            standing_slot.c.number == number,
+            standing_slot.c.unit.is_not_distinct_from(unit),
+        )
+        .order_by(*_NEWEST)
+        .limit(1)
+    )
+    return _record(connection.execute(query).one())
 
 
 def _when_seen(wanted: Wanted) -> list[ColumnElement[bool]]:

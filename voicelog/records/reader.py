@@ -31,10 +31,20 @@ class StoreReader:
         self.where = where
         """The file or address, without a password."""
 
+    @contextmanager
+    def view(self) -> Iterator[Connection]:
+        """One unchanging view of the store, for questions of this room's own making.
+
+        Raises:
+            StoreError: the store cannot be read.
+        """
+        with in_sentences(self.where), reading(self._engine) as connection:
+            yield connection
+
     def unparsed(self) -> tuple[Memo, ...]:
         """Memos kept but never parsed, as a crash between the two leaves them; oldest first."""
         query = history.select_memos().where(memo.c.id.not_in(select(parse.c.memo_id)))
-        with self._reading() as connection:
+        with self.view() as connection:
             rows = connection.execute(query.order_by(memo.c.id))
             return tuple(history.memo_from(row) for row in rows)
 
@@ -44,7 +54,7 @@ class StoreReader:
         Raises:
             RequestError: there is no such memo.
         """
-        with self._reading() as connection:
+        with self.view() as connection:
             return keeping.memo_of(connection, memo_id)
 
     def memos(
@@ -62,7 +72,7 @@ class StoreReader:
             query = query.where(memo.c.said < ticks(said_to))
         if as_of is not None:
             query = query.where(memo.c.said <= ticks(as_of))
-        with self._reading() as connection:
+        with self.view() as connection:
             return tuple(history.memo_from(row) for row in connection.execute(query))
 
     def last_memo(
@@ -84,7 +94,7 @@ class StoreReader:
             query = query.where(memo.c.said <= ticks(as_of))
         if with_records:
             query = query.where(memo.c.id.in_(select(record.c.memo_id)))
-        with self._reading() as connection:
+        with self.view() as connection:
             if before is not None:
                 said = ticks(keeping.memo_of(connection, before).said_at)
                 earlier = (memo.c.said == said) & (memo.c.id < before)
@@ -94,7 +104,7 @@ class StoreReader:
 
     def parse_of(self, memo_id: int) -> Parse | None:
         """The newest parse of a memo; None where it was never parsed."""
-        with self._reading() as connection:
+        with self.view() as connection:
             return keeping.parse_of(connection, memo_id)
 
     def record(self, record_id: int, *, as_of: datetime | None = None) -> Record:
@@ -103,13 +113,13 @@ class StoreReader:
         Raises:
             RequestError: there is no such record.
         """
-        with self._reading() as connection:
+        with self.view() as connection:
             found = questions.record_at(connection, record_id, as_of)
             return found or history.record_of(history.source_of(connection, record_id))
 
     def records_of(self, memo_id: int, *, as_of: datetime | None = None) -> tuple[Record, ...]:
         """The records of a memo, withdrawn ones among them, in the order they were said."""
-        with self._reading() as connection:
+        with self.view() as connection:
             return questions.records_of(connection, memo_id, as_of)
 
     def history(self, record_id: int) -> tuple[Change, ...]:
@@ -118,7 +128,7 @@ class StoreReader:
         Raises:
             RequestError: there is no such record.
         """
-        with self._reading() as connection:
+        with self.view() as connection:
             return history.source_of(connection, record_id).changes
 
     def original(self, record_id: int) -> Record:
@@ -127,7 +137,7 @@ class StoreReader:
         Raises:
             RequestError: there is no such record.
         """
-        with self._reading() as connection:
+        with self.view() as connection:
             return history.original_of(history.source_of(connection, record_id))
 
     def audio_file(self, sha256: str) -> Path:
@@ -137,7 +147,7 @@ class StoreReader:
             StoreError: it is gone or damaged.
             RequestError: the store never had it.
         """
-        with self._reading() as connection:
+        with self.view() as connection:
             blob = keeping.blob_of(connection, sha256)
         folder = self._audio_folder()
         if fault := folder.fault_of(blob):
@@ -152,38 +162,33 @@ class StoreReader:
         self, wanted: Wanted, *, newest_first: bool = True, limit: int | None = None
     ) -> tuple[Record, ...]:
         """The records wanted, in order of the moment they begin."""
-        with self._reading() as connection:
+        with self.view() as connection:
             return questions.find(connection, wanted, newest_first=newest_first, limit=limit)
 
     def count(self, wanted: Wanted) -> int:
         """How many records are wanted."""
-        with self._reading() as connection:
+        with self.view() as connection:
             return questions.count(connection, wanted)
 
     def sums(self, wanted: Wanted, slot: str) -> tuple[UnitSum, ...]:
         """What a slot adds up to, for each unit; empty where no record has a number there."""
-        with self._reading() as connection:
+        with self.view() as connection:
             return questions.sums(connection, wanted, slot)
 
     def extremes(self, wanted: Wanted, slot: str) -> tuple[Extremes, ...]:
         """The records with the lowest and highest value of a slot, for each unit."""
-        with self._reading() as connection:
+        with self.view() as connection:
             return questions.extremes(connection, wanted, slot)
 
     def latest_by_place(self, wanted: Wanted) -> tuple[PlaceRecord, ...]:
         """The newest record at each place that has one; records without a place are one place."""
-        with self._reading() as connection:
+        with self.view() as connection:
             return questions.latest_by_place(connection, wanted)
 
     def day_totals(self, wanted: Wanted, slot: str, zone: ZoneInfo) -> tuple[DayTotal, ...]:
         """What a slot adds up to on each calendar day of a zone that has a number."""
-        with self._reading() as connection:
+        with self.view() as connection:
             return questions.day_totals(connection, wanted, slot, zone)
-
-    @contextmanager
-    def _reading(self) -> Iterator[Connection]:
-        with in_sentences(self.where), reading(self._engine) as connection:
-            yield connection
 
     def _audio_folder(self) -> AudioFolder:
         if self._folder is None:

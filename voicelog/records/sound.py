@@ -17,7 +17,7 @@ from voicelog.records.written import (
     value_from,
     value_text,
 )
-from voicelog.types import ChangeKind, Draft, Quantity
+from voicelog.types import ChangeKind, Draft, Quantity, SlotValue
 
 
 def moment(text: str) -> datetime:
@@ -59,8 +59,14 @@ def sound_change(row: Mapping[str, Any]) -> None:
         raise TypeError("a change names its field")
     for side in ("old", "new"):
         text = row[side] or "null"
-        if value_text(value_from(text)) != text:
+        value = value_from(text)
+        if value_text(value) != text:
             raise ValueError("a change has another form")
+        if isinstance(value, tuple):
+            if not all(isinstance(name, str) for name in value):
+                raise TypeError("a list of names holds something else")
+        elif value is not None:
+            _sound_value(value)
 
 
 def _sound_draft(draft: Draft) -> None:
@@ -76,8 +82,12 @@ def _sound_draft(draft: Draft) -> None:
         if side is not None:
             ticks(side)
     for value in draft.slots.values():
-        if isinstance(value, Quantity):
-            if not isinstance(value.value, int | float) or not isinstance(value.unit, str):
-                raise TypeError(f"a quantity is none in {draft_text(draft)}")
-        elif not isinstance(value, int | float | str):
-            raise TypeError(f"a slot is none in {draft_text(draft)}")
+        _sound_value(value)
+
+
+def _sound_value(value: SlotValue) -> None:
+    if isinstance(value, Quantity):
+        if not isinstance(value.value, int | float) or not isinstance(value.unit, str):
+            raise TypeError(f"{value} is no quantity")
+    elif not isinstance(value, int | float | str):
+        raise TypeError(f"{value!r} is no value of a slot")

@@ -4,7 +4,7 @@
      kept for good ────────────────▶   derived
 
 Every call is one transaction. Whatever a call that writes has kept is on the disk when it
-returns.
+returns. What only few commands use is imported where it is used, to keep the others quick.
 """
 
 from __future__ import annotations
@@ -18,7 +18,7 @@ from typing import Self
 
 from sqlalchemy import Connection
 
-from voicelog.records import backup, check, keeping, questions, standing, transfer
+from voicelog.records import keeping, questions, standing
 from voicelog.records.audio import AudioFolder
 from voicelog.records.engine import open_engine, shown, sqlite_path, writing
 from voicelog.records.reader import StoreReader
@@ -136,7 +136,9 @@ class Store(StoreReader):
         Equal stores give equal lines. The whole is one view of the store, held open until the
         last line is taken.
         """
-        with self._reading() as connection:
+        from voicelog.records import transfer
+
+        with self.view() as connection:
             yield from transfer.export_lines(connection)
 
     def import_lines(self, lines: Iterable[str], *, audio: Path | None = None) -> Imported:
@@ -152,6 +154,8 @@ class Store(StoreReader):
         Raises:
             StoreError: a line is not what an export writes.
         """
+        from voicelog.records import transfer
+
         with self._writing("Nothing was imported.") as connection:
             return transfer.import_lines(connection, lines, audio, self._folder)
 
@@ -163,6 +167,8 @@ class Store(StoreReader):
         Raises:
             StoreError: `to` is there already, or cannot be written.
         """
+        from voicelog.records import backup
+
         backup.back_up(self._engine, self.where, self._folder, to)
 
     @classmethod
@@ -175,6 +181,8 @@ class Store(StoreReader):
         Raises:
             StoreError: the backup is not sound, or the store at `where` is in use.
         """
+        from voicelog.records import backup
+
         return backup.restore(source, where, audio)
 
     def rebuild(self) -> None:
@@ -184,7 +192,9 @@ class Store(StoreReader):
 
     def check(self) -> tuple[Fault, ...]:
         """Every fault found by reading the whole store and its recordings; empty when sound."""
-        with self._reading() as connection:
+        from voicelog.records import check
+
+        with self.view() as connection:
             return check.faults(connection, self._folder)
 
     @contextmanager
