@@ -32,21 +32,19 @@ __all__ = ["TIME_WORDS", "Lean", "Sky", "cut_off", "find_times"]
 _ANNOUNCERS = words.listed(
     "now earlier later o'clock oclock am pm first past present moment ago overnight"
 )
-_PREPOSITIONS = words.listed(
-    "at around about between before after since until till by from on q h"
-)
+_PREPOSITIONS = words.listed("at around about between before after since until till by from on q h")
 _NUMBERS = frozenset(words.SMALL_NUMBERS) | frozenset(words.TENS)
 _NAMES = (
     frozenset(words.WEEKDAYS) | words.SHORT_WEEKDAYS.keys() | words.MONTHS.keys()
     | words.SHORT_MONTHS.keys() | words.SEASONS.keys() | words.UNITS.keys() | words.PARTS.keys()
     | words.SUN_WORDS.keys() | words.NAMED_HOURS.keys() | words.DAY_WORDS.keys() | _ANNOUNCERS
 )  # fmt: skip
-_STARTERS = _PREPOSITIONS | words.LAST | words.THIS | words.NEXT | words.PAST | words.THIRDS.keys() | (
-    words.listed(
-    "the in a an half quarter all just right within rest first week month year "
-              "these starting beginning commencing few couple several @ during more less for prior to "
-              "tonight"
-)
+_STARTERS = (
+    _PREPOSITIONS | words.LAST | words.THIS | words.NEXT | words.PAST | words.THIRDS.keys()
+    | words.listed(
+        "the in a an half quarter all just right within rest first week month year these "
+        "starting beginning commencing few couple several @ during more less for prior to tonight"
+    )
 )  # fmt: skip
 
 

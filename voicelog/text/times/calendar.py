@@ -12,7 +12,9 @@ from datetime import UTC, date, datetime, time, timedelta, tzinfo
 from voicelog.types import Interval, Precision
 
 
-def at_hour(day: date, zone: tzinfo | None, hour: int, minute: int = 0, second: int = 0) -> datetime:
+def at_hour(
+    day: date, zone: tzinfo | None, hour: int, minute: int = 0, second: int = 0
+) -> datetime:
     """The date-time at a wall-clock hour of `day`; hours from 24 on are those of the next day.
 
     A wall time that a change of the clock leaves out becomes the real time that follows it.

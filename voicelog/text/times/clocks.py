@@ -17,9 +17,7 @@ _MEASURES = words.listed(
     "percent feet foot inch point dozen volt kilovolt kv ml mg lb kg degree hundred thousand "
     "million scoop of people % / $ . °"
 )
-_AFTER_ONE = words.listed(
-    "and but i we he she they then so today in on yesterday tomorrow"
-)
+_AFTER_ONE = words.listed("and but i we he she they then so today in on yesterday tomorrow")
 
 
 def counts_something(atoms: Atoms, at: int) -> bool:
@@ -134,7 +132,7 @@ def _told_from_the_hour(atoms: Atoms, at: int) -> tuple[ClockSaid, int] | None:
 
 
 def _is_range(atoms: Atoms, at: int, link: int, hour_at: int) -> bool:
-    """"From five to seven" and "5 to 7" are ranges, five minutes to seven is not."""
+    """ "From five to seven" and "5 to 7" are ranges, five minutes to seven is not."""
     if not atoms.is_word(link, "to", "till") or atoms[at].kind is not Kind.NUMBER or link > at + 1:
         return False
     opened = at > 0 and atoms.is_word(at - 1, "from", "between")

@@ -166,9 +166,7 @@ def _weekday(atoms: Atoms, at: int) -> tuple[DateSaid, int] | None:
         if found is not None and found[0].day is not None:
             end = atoms.skip(found[1], ")") if atoms.is_word(link - 1, "(") else found[1]
             said = found[0]
-            return DateSaid(
-                year=said.year, month=said.month, day=said.day, weekday=atom.value
-            ), end
+            return DateSaid(year=said.year, month=said.month, day=said.day, weekday=atom.value), end
     the = atoms.is_word(here, "the")
     day = _month_day(atoms, here)
     if day is not None and (the or _could_be_day(atoms, here)):
@@ -192,17 +190,6 @@ def _short_weekday(atoms: Atoms, at: int) -> bool:
     if atoms.word(at) in ("sat", "sun", "wed"):
         return before in _NAMED_BY
     return before in _NAMED_BY or not before or atoms[at + 1].kind in (Kind.END, Kind.MARK)
-
-
-
-
-
-
-
-
-
-
-
 
 
 def _year_first(atoms: Atoms, at: int) -> tuple[DateSaid, int] | None:

@@ -16,6 +16,7 @@ def valid(year: int, month: int, day: int) -> bool:
         return False
     return True
 
+
 def _numbers(atoms: Atoms, at: int) -> tuple[list[int], list[int], str, int]:
     """Numbers parted by one mark, or of a figure such as 13.5.2015: values, digits, mark, end."""
     values, digits, mark, here = [], [], "", at
@@ -35,6 +36,7 @@ def _numbers(atoms: Atoms, at: int) -> tuple[list[int], list[int], str, int]:
         here += 1
     return values, digits, mark, here
 
+
 def read_figures(atoms: Atoms, at: int) -> tuple[DateSaid, int] | None:
     """2027-05-03, 2015/8/12, 2015.5.13, 04/21/2016, 21/04/16, 2016-11, 11/2016, 20161016."""
     first = atoms[at]
@@ -50,7 +52,7 @@ def read_figures(atoms: Atoms, at: int) -> tuple[DateSaid, int] | None:
         return month_name
     spaced = [atoms[at + step] for step in range(3)]
     if [atom.digits for atom in spaced] == [4, 2, 2]:
-        return _checked(*(atom.value for atom in spaced), at + 3)
+        return _checked(spaced[0].value, spaced[1].value, spaced[2].value, at + 3)
     values, digits, mark, end = _numbers(atoms, at)
     parted = mark == "/" and len(values) == 3
     if any(_runs_on(atoms, tie, parted=parted) for tie in (at - 1, end)) or atoms.is_word(end, "%"):
@@ -68,6 +70,7 @@ def read_figures(atoms: Atoms, at: int) -> tuple[DateSaid, int] | None:
             return DateSaid(year=values[1], month=values[0]), end
     return None
 
+
 def _runs_on(atoms: Atoms, at: int, *, parted: bool = False) -> bool:
     """Whether a mark at this place ties a further number on, as in a telephone number.
 
@@ -80,6 +83,7 @@ def _runs_on(atoms: Atoms, at: int, *, parted: bool = False) -> bool:
         atoms[at].end == atoms[at + 1].start
     )
 
+
 def _named_month_figures(atoms: Atoms, at: int) -> tuple[DateSaid, int] | None:
     """2019-aug-1."""
     if atoms[at].digits != 4 or not atoms.is_word(at + 1, "-", "/"):
@@ -89,20 +93,24 @@ def _named_month_figures(atoms: Atoms, at: int) -> tuple[DateSaid, int] | None:
         return _checked(atoms[at].value, month.value, day.value, at + 5)
     return None
 
+
 def _full_year(value: int, digits: int) -> int:
     if digits == 4:
         return value
     return (2000 if value < 30 else 1900) + value
+
 
 def _checked(year: int, month: int, day: int, end: int) -> tuple[DateSaid, int] | None:
     if not 1000 <= year < 2200 or not valid(year, month, day):
         return None
     return DateSaid(year=year, month=month, day=day), end
 
+
 def _day_month(one: int, two: int, year: int, end: int) -> tuple[DateSaid, int] | None:
     """Month before day, unless the first number can only be a day."""
     month, day = (two, one) if one > 12 else (one, two)
     return _checked(year, month, day, end)
+
 
 def read_short_figures(atoms: Atoms, at: int) -> tuple[DateSaid, int] | None:
     """4/22, 4-22 and 4.22, which without a preposition could be a fraction or a range."""
@@ -122,9 +130,11 @@ def read_short_figures(atoms: Atoms, at: int) -> tuple[DateSaid, int] | None:
     month, day = (two, one) if one > 12 else (one, two)
     return (DateSaid(month=month, day=day), end) if valid(2000, *_fit(month, day)) else None
 
+
 def read_slashed(atoms: Atoms, at: int) -> tuple[DateSaid, int] | None:
     """After a weekday 29/03 is a date; 3-8 are hours."""
     return read_short_figures(atoms, at) if atoms.is_word(at + 1, "/") else None
+
 
 def _fit(month: int, day: int) -> tuple[int, int]:
     return (month, day) if 1 <= month <= 12 else (1, 99)

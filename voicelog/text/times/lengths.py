@@ -110,7 +110,10 @@ def _one_length(atoms: Atoms, at: int) -> tuple[Length, int] | None:
     if atoms.is_word(at, "half"):
         here = atoms.skip(at + 1, "a", "an")
         unit = _unit(atoms, here)
-        return (length_of(_HALF_OF[unit][1], _HALF_OF[unit][0]), here + 1) if unit in _HALF_OF else None
+        if unit not in _HALF_OF:
+            return None
+        finer, part = _HALF_OF[unit]
+        return length_of(part, finer), here + 1
     atom = atoms[at]
     if atom.kind is Kind.NUMBER:
         count, here = atom.value, at + 1
@@ -150,4 +153,3 @@ def _decimal_length(atoms: Atoms, at: int) -> tuple[Length, int] | None:
     except ValueError:
         return None
     return Length(seconds=seconds, unit="minute"), at + 2
-

@@ -15,10 +15,11 @@ from voicelog.text.times.calendar import (
     third,
     unit_of,
 )  # fmt: skip
+from voicelog.text.times.counting import read_day, read_relative
 from voicelog.text.times.dates import read_date, read_year
-from voicelog.text.times.relative import Found, read_day, read_relative, rest_of, so_far
+from voicelog.text.times.relative import rest_of, so_far
 from voicelog.text.times.resolve import day_at, nth_weekday, settle_date
-from voicelog.text.times.terms import Atoms, DateSaid, Setting
+from voicelog.text.times.terms import Atoms, DateSaid, Found, Setting
 from voicelog.types import Interval, Precision
 
 _OF_UNITS = frozenset({"day", "week", "month", "season", "year", "weekend"})
@@ -253,6 +254,7 @@ def _day_number(atoms: Atoms, at: int) -> tuple[DateSaid, int] | None:
 def _to_date(atoms: Atoms, at: int, setting: Setting) -> Found:
     """Year to date, month to date."""
     unit = words.UNITS.get(atoms.word(at))
-    if unit not in _OF_UNITS or not atoms.is_word(at + 1, "to") or not atoms.is_word(at + 2, "date"):
+    to_date = atoms.is_word(at + 1, "to") and atoms.is_word(at + 2, "date")
+    if unit not in _OF_UNITS or not to_date:
         return None
     return so_far(unit_of(unit, setting.today, setting.zone), setting), at + 3

@@ -14,21 +14,17 @@ from voicelog.text.times.clocks import (
     read_part,
     read_sun,
 )  # fmt: skip
+from voicelog.text.times.counting import read_relative
 from voicelog.text.times.dates import read_date, read_year
 from voicelog.text.times.periods import read_period
-from voicelog.text.times.relative import read_relative
 from voicelog.text.times.resolve import day_at, is_day
 from voicelog.text.times.terms import Atoms, DateLike, DateSaid, PartSaid, Said, Setting
 
 _CLOCK_PREPOSITIONS = frozenset({"at", "@"}) | words.ABOUT
 _LINKS = frozenset({"at", "@", "on", "in", "the", "of", ",", "during", "-", "for"}) | words.ABOUT
 _ENDS_A_CLAUSE = frozenset(".,;:!?")
-_DATE_BEFORE = words.listed(
-    "on since until till til before after by from for to around through"
-)
-_YEAR_BEFORE = words.listed(
-    "in since until till before after from during between through"
-)
+_DATE_BEFORE = words.listed("on since until till til before after by from for to around through")
+_YEAR_BEFORE = words.listed("in since until till before after from during between through")
 FUNCTION_WORDS = words.listed(
     "i we he she they it you and but or so then at in on from to until till through was were is "
     "are had have has did for with because when while that this a an the as not my our all still "
@@ -44,9 +40,7 @@ class _Piece:
     said: Said
 
 
-def read_phrase(
-    atoms: Atoms, at: int, setting: Setting, *, anchored: bool = False
-) -> Said | None:
+def read_phrase(atoms: Atoms, at: int, setting: Setting, *, anchored: bool = False) -> Said | None:
     """The longest phrase of time that begins at this place.
 
     `anchored` says that a word before it ("since", "between") makes a bare number an hour.
@@ -90,9 +84,7 @@ def _next_piece(
     return best
 
 
-def _date_piece(
-    atoms: Atoms, at: int, said: Said, setting: Setting, anchored: bool
-) -> Said | None:
+def _date_piece(atoms: Atoms, at: int, said: Said, setting: Setting, anchored: bool) -> Said | None:
     if said.date is not None:
         return None
     before = atoms.word(at - 1) if at else ""
@@ -158,7 +150,11 @@ def _the_nth(atoms: Atoms, at: int) -> tuple[DateLike, int] | None:
 
 
 def _part_piece(
-    atoms: Atoms, at: int, said: Said, setting: Setting, anchored: bool  # noqa: ARG001
+    atoms: Atoms,
+    at: int,
+    said: Said,
+    setting: Setting,
+    _anchored: bool,
 ) -> Said | None:
     if said.part is not None:
         return None
@@ -223,9 +219,7 @@ def _named_part(
     return part, day_at(setting, offset), found[1]
 
 
-def _first_thing(
-    atoms: Atoms, at: int, setting: Setting
-) -> tuple[PartSaid, DateLike | None, int]:
+def _first_thing(atoms: Atoms, at: int, setting: Setting) -> tuple[PartSaid, DateLike | None, int]:
     """The beginning of the morning: of today, of the day named, or as the memo leans."""
     early = PartSaid(first=5, last=12, third=0)
     here = atoms.skip(atoms.skip(at, "in"), "the", "this")
@@ -239,7 +233,11 @@ def _first_thing(
 
 
 def _clock_piece(
-    atoms: Atoms, at: int, said: Said, setting: Setting, anchored: bool  # noqa: ARG001
+    atoms: Atoms,
+    at: int,
+    said: Said,
+    _setting: Setting,
+    anchored: bool,
 ) -> Said | None:
     if said.clock is not None or not is_day(said.date):
         return None

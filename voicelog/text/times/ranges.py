@@ -12,15 +12,12 @@ from voicelog.text.times.clocks import counts_something
 from voicelog.text.times.dates import read_year
 from voicelog.text.times.lengths import read_length
 from voicelog.text.times.phrases import FUNCTION_WORDS, read_phrase
-from voicelog.text.times.relative import Found
 from voicelog.text.times.resolve import is_day, settle
-from voicelog.text.times.terms import Atoms, ClockSaid, DateSaid, Said, Setting
+from voicelog.text.times.terms import Atoms, ClockSaid, DateSaid, Found, Said, Setting
 from voicelog.types import Interval, Precision
 
 _FINEST_FIRST = tuple(Precision)
-_CHANGES = words.listed(
-    "went up down rose dropped fell jumped increased decreased grew"
-)
+_CHANGES = words.listed("went up down rose dropped fell jumped increased decreased grew")
 """A number after "went from" is an amount, not an hour."""
 _LONGER = {("earlier", "than"): "before", ("prior", "to"): "before", ("later", "than"): "after"}
 _BEGINS = frozenset({"starting", "beginning", "commencing"})
@@ -188,10 +185,13 @@ def _plausible(
         clear = second.said.clock is not None and (
             second.said.clock.half is not None or second.said.date is not None
         )
-        in_month = second.said.clock is None and is_day(second.said.date) and (
-            atoms[atoms.skip(second.said.first, "the")].kind in (Kind.NUMBER, Kind.ORDINAL)
+        in_month = (
+            second.said.clock is None
+            and is_day(second.said.date)
+            and (atoms[atoms.skip(second.said.first, "the")].kind in (Kind.NUMBER, Kind.ORDINAL))
         )
-        return _takes_day(second.said) or in_month or clear or (opened and second.said.clock is not None)
+        told = clear or (opened and second.said.clock is not None)
+        return _takes_day(second.said) or in_month or told
     if given is not None:
         return True
     dash = atoms.is_word(first.said.after, "-")
@@ -267,11 +267,12 @@ def _fit_dates(one: DateSaid, other: DateSaid) -> DateSaid:
 
 def _on_day(said: Said, given: Said) -> Said:
     """An end of a range that stands on a day, or in a week, named before it."""
-    week = given.date if isinstance(given.date, Interval) else None
-    if week is not None and week.from_ is not None and _is_weekday(said):
-        if week.precision is Precision.WEEK and isinstance(said.date, DateSaid):
+    week = given.date
+    if isinstance(week, Interval) and week.precision is Precision.WEEK and week.from_:
+        if isinstance(said.date, DateSaid) and _is_weekday(said):
             day = week.from_.date() + timedelta(days=said.date.weekday or 0)
             return replace(said, date=day_of(day, week.from_.tzinfo))
+        return said
     if said.date is None or (isinstance(said.date, DateSaid) and isinstance(given.date, Interval)):
         date = said.date if said.date is not None and said.clock is None else given.date
         return replace(said, date=date, part=said.part or given.part)

@@ -66,7 +66,7 @@ def _leans(option: Interval, setting: Setting, *, strict: bool) -> bool:
 
 
 def _days_said(said: DateLike | None, setting: Setting) -> Iterator[tuple[Interval, bool]]:
-    """The stretches a date may be, the likeliest first, and whether it was the date that was said."""
+    """The stretches a date may be, the likeliest first, and whether a date was said at all."""
     step = 1 if setting.lean == "future" else -1
     if said is None:
         for days in range(-1, 3):

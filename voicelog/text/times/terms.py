@@ -13,6 +13,10 @@ from voicelog.types import Interval, Precision
 Lean: TypeAlias = Literal["past", "future", "none"]
 
 
+Found: TypeAlias = tuple[Interval, int] | None
+"""A time put on the calendar, and the place after its words."""
+
+
 @dataclass(frozen=True, slots=True)
 class Setting:
     """What a phrase is read against."""

@@ -9,6 +9,7 @@ from __future__ import annotations
 from voicelog.text import number_words
 from voicelog.types import Precision
 
+
 def listed(text: str) -> frozenset[str]:
     """The words of a text as a set."""
     return frozenset(text.split())
