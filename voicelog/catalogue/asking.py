@@ -1,0 +1,163 @@
+"""What questions need to know of the kinds of record, read from `data/asking.toml`.
+
+The words of memos serve questions too; here stands only what no memo needs: which slots add up,
+what one of a count is called, what a state's opposite is.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+from functools import lru_cache
+from importlib.resources import files
+from importlib.resources.abc import Traversable
+from types import MappingProxyType
+from typing import Any
+
+from voicelog.catalogue.fields import FieldReader
+from voicelog.catalogue.loader import load_catalogue
+from voicelog.catalogue.schema import Catalogue
+from voicelog.errors import CatalogueError
+
+_LISTS = ("newest", "identity", "everywhere", "of_birds")
+_KEYS = {*_LISTS, "whereabouts", "counted", "listed", "general", "state"}
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Holding:
+    """One side of a state."""
+
+    values: tuple[str, ...]
+    """Values of the slot that begin it."""
+    words: tuple[str, ...]
+    """Further words that say it in a question."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class State:
+    """A slot whose newest value says how things stand."""
+
+    kind: str
+    slot: str
+    holds: tuple[Holding, ...]
+    """Each excludes the others."""
+
+    def holding(self, value: str) -> Holding | None:
+        """The side that a value begins, or None."""
+        return next((side for side in self.holds if value in side.values), None)
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Asking:
+    """Everything that is declared for questions alone."""
+
+    newest: frozenset[tuple[str, str]]
+    """Kind and slot of readings: the newest counts, they do not add up."""
+    identity: frozenset[tuple[str, str]]
+    """Kind and slot that tell one piece of work from another."""
+    everywhere: frozenset[str]
+    """Kinds whose records without place and flock speak of the whole farm."""
+    of_birds: frozenset[str]
+    """Kinds of which "who" asks for birds."""
+    whereabouts: Mapping[str, str]
+    """By kind: the slot that says where a thing stands from then on."""
+    counted: Mapping[tuple[str, str], str]
+    """By kind and slot: one thing of what is counted."""
+    listed: Mapping[str, str]
+    """By kind: the slot listed where nothing else is asked for."""
+    general: Mapping[str, tuple[str, ...]]
+    """By kind: notations of words that name the kind as a whole."""
+    states: tuple[State, ...]
+
+    def state_of(self, kind: str, slot: str) -> State | None:
+        """The state that a slot says, or None."""
+        return next((s for s in self.states if (s.kind, s.slot) == (kind, slot)), None)
+
+
+@lru_cache(maxsize=1)
+def load_asking() -> Asking:
+    """What the package declares for questions, read once.
+
+    Raises:
+        CatalogueError: the data have faults; all of them are told.
+    """
+    return read_asking(files("voicelog.catalogue") / "data" / "asking.toml", load_catalogue())
+
+
+def read_asking(file: Traversable, catalogue: Catalogue) -> Asking:
+    """What a file laid out like `data/asking.toml` declares.
+
+    Raises:
+        CatalogueError: the file has faults; all of them are told.
+    """
+    reader = FieldReader()
+    data = reader.open(file)
+    reader.known(data, "", _KEYS)
+    names = _Names(reader, catalogue)
+    asking = Asking(
+        newest=frozenset(names.slots(data, "newest")),
+        identity=frozenset(names.slots(data, "identity")),
+        everywhere=frozenset(names.kinds(reader.texts(data, "everywhere", ""), "everywhere")),
+        of_birds=frozenset(names.kinds(reader.texts(data, "of_birds", ""), "of_birds")),
+        whereabouts=names.slot_by_kind(data, "whereabouts"),
+        counted=MappingProxyType(
+            {names.slot(name, "counted"): noun for name, noun in data.get("counted", {}).items()}
+        ),
+        listed=names.slot_by_kind(data, "listed"),
+        general=MappingProxyType(
+            {kind: tuple(words) for kind, words in data.get("general", {}).items()}
+        ),
+        states=tuple(names.state(row, f"state[{at}]") for at, row in enumerate(
+            data.get("state", []), start=1)),
+    )  # fmt: skip
+    names.kinds(tuple(asking.general), "general")
+    if reader.faults:
+        lines = "\n".join(f"  {fault.line()}" for fault in reader.faults)
+        raise CatalogueError(
+            f"The words for questions have {len(reader.faults)} fault(s):\n{lines}\n",
+            kept="Nothing was read from them.",
+            todo="Mend the file named.",
+        )
+    return asking
+
+
+class _Names:
+    """Reads names of kinds and slots, and faults those that the catalogue does not have."""
+
+    def __init__(self, reader: FieldReader, catalogue: Catalogue) -> None:
+        self.reader = reader
+        self.catalogue = catalogue
+
+    def kinds(self, names: tuple[str, ...], key: str) -> tuple[str, ...]:
+        for name in names:
+            if not self.catalogue.has_kind(name):
+                self.reader.fault(key, f"{name!r} is no kind of record", "name one")
+        return names
+
+    def slot(self, name: str, key: str) -> tuple[str, str]:
+        kind, _, slot = name.partition(".")
+        if not self.catalogue.has_kind(kind) or self.catalogue.kind(kind).slot(slot) is None:
+            self.reader.fault(key, f"{name!r} is no slot", "write kind.slot")
+        return kind, slot
+
+    def slots(self, data: dict[str, Any], key: str) -> list[tuple[str, str]]:
+        return [self.slot(name, key) for name in self.reader.texts(data, key, "")]
+
+    def slot_by_kind(self, data: dict[str, Any], key: str) -> Mapping[str, str]:
+        return MappingProxyType(dict(
+            self.slot(f"{kind}.{slot}", key) for kind, slot in data.get(key, {}).items()
+        ))  # fmt: skip
+
+    def state(self, row: dict[str, Any], key: str) -> State:
+        kind, slot = self.slot(self.reader.text(row, "slot", key), key)
+        return State(
+            kind=kind,
+            slot=slot,
+            holds=tuple(
+                Holding(
+                    values=self.reader.texts(side, "values", key),
+                    words=self.reader.texts(side, "words", key),
+                )
+                for side in row.get("holds", [])
+            ),
+        )

@@ -1,0 +1,218 @@
+"""Reads the catalogue's data files and tells every fault at once.
+
+    data/kinds/*.toml    one kind of record each
+    data/units.toml      units (read by `units.py`)
+    data/trade.toml      classes of birds, kinds of place, breeds, spoken letters, misheard words
+    data/discourse.toml  words that steer a memo: negation, plans, corrections, instructions
+    data/questions.toml  words that make a question and say which sort it is
+    data/cautions.toml   cautions with their sources
+"""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from functools import lru_cache
+from importlib.resources import files
+from importlib.resources.abc import Traversable
+from types import MappingProxyType
+from typing import Any
+
+from voicelog.catalogue.fields import FieldReader
+from voicelog.catalogue.schema import (
+    Catalogue,
+    Caution,
+    FlockClass,
+    Implies,
+    Kind,
+    PlaceKind,
+    Slot,
+    SlotType,
+    SlotValue,
+    Tells,
+)
+from voicelog.catalogue.units import load_units
+from voicelog.errors import CatalogueError
+
+_KIND_KEYS = {
+    "kind", "title", "chore", "verbs", "strong_verbs", "says", "about", "never", "main",
+    "needs", "per_place", "flock_subject", "repeats", "generic", "caution", "slot", "implies",
+}  # fmt: skip
+_IMPLIES_KEYS = {
+    "only_where", "takes", "needs", "sets", "copies", "counts", "needs_birds", "keeps_birds",
+}  # fmt: skip
+_SLOT_KEYS = {
+    "type", "tells", "title", "values", "alone", "helps", "only_fills", "labels", "dimensions",
+    "unit", "before", "needs_before", "needs_label", "as_said", "singular", "article_counts", "at_most_birds",
+    "from_place", "object_of_verb", "place_kinds", "low", "high", "ask",
+}  # fmt: skip
+
+
+@lru_cache(maxsize=1)
+def load_catalogue() -> Catalogue:
+    """The catalogue carried in the package, read once.
+
+    Raises:
+        CatalogueError: the data have faults; all of them are told.
+    """
+    return read_catalogue(files("voicelog.catalogue") / "data")
+
+
+def read_catalogue(folder: Traversable) -> Catalogue:
+    """The catalogue of a folder laid out like `data/`.
+
+    Raises:
+        CatalogueError: the data have faults; all of them are told.
+    """
+    reader = FieldReader()
+    kinds = tuple(
+        _kind(reader, file)
+        for file in sorted((folder / "kinds").iterdir(), key=lambda file: file.name)
+        if file.name.endswith(".toml")
+    )
+    trade = reader.open(folder / "trade.toml")
+    cautions = reader.open(folder / "cautions.toml")
+    catalogue = Catalogue(
+        kinds=kinds,
+        units=load_units(),
+        cautions=tuple(
+            Caution(name=name, text=row.get("text", ""), source=row.get("source", ""))
+            for name, row in cautions.items()
+        ),
+        classes=tuple(
+            FlockClass(name=name, word=row["word"], words=tuple(row["words"]))
+            for name, row in trade.get("class", {}).items()
+        ),
+        places=tuple(
+            PlaceKind(name=name, words=tuple(words))
+            for name, words in trade.get("place", {}).items()
+        ),
+        breeds=tuple(trade.get("breeds", ())),
+        letters=_lists(trade.get("letters", {})),
+        misheard=_lists(trade.get("misheard", {})),
+        lists=_lists(
+            reader.open(folder / "discourse.toml") | reader.open(folder / "questions.toml")
+        ),
+    )
+    _check_across(reader, catalogue)
+    if reader.faults:
+        lines = "\n".join(f"  {fault.line()}" for fault in reader.faults)
+        raise CatalogueError(
+            f"The catalogue has {len(reader.faults)} fault(s):\n{lines}\n",
+            kept="Nothing was read from it.",
+            todo="Mend the files named.",
+        )
+    return catalogue
+
+
+def _lists(table: Mapping[str, Any]) -> Mapping[str, tuple[str, ...]]:
+    return MappingProxyType({name: tuple(words) for name, words in table.items()})
+
+
+def _kind(reader: FieldReader, file: Traversable) -> Kind:
+    data = reader.open(file)
+    reader.known(data, "", _KIND_KEYS)
+    slots = data.get("slot", {})
+    kind = Kind(
+        name=reader.text(data, "kind", ""),
+        title=reader.text(data, "title", ""),
+        chore=reader.text(data, "chore", ""),
+        verbs=reader.texts(data, "verbs", ""),
+        strong_verbs=reader.texts(data, "strong_verbs", ""),
+        says=reader.texts(data, "says", ""),
+        about=reader.texts(data, "about", ""),
+        never=reader.texts(data, "never", ""),
+        slots=tuple(_slot(reader, name, row) for name, row in slots.items()),
+        main=data.get("main"),
+        needs=reader.texts(data, "needs", ""),
+        per_place=reader.flag(data, "per_place", ""),
+        flock_subject=reader.flag(data, "flock_subject", ""),
+        repeats=reader.flag(data, "repeats", ""),
+        generic=reader.flag(data, "generic", ""),
+        caution=data.get("caution"),
+        implies=tuple(_implies(reader, name, row) for name, row in data.get("implies", {}).items()),
+    )
+    for key, names in (("main", (kind.main,) if kind.main else ()), ("needs", kind.needs)):
+        for name in names:
+            if kind.slot(name) is None:
+                reader.fault(key, f"{name!r} is no slot of {kind.name}", "name one of its slots")
+    return kind
+
+
+def _implies(reader: FieldReader, name: str, row: dict[str, Any]) -> Implies:
+    key = f"implies.{name}"
+    reader.known(row, key, _IMPLIES_KEYS)
+    return Implies(
+        kind=name,
+        only_where=MappingProxyType(dict(row.get("only_where", {}))),
+        takes=reader.texts(row, "takes", key),
+        needs=reader.texts(row, "needs", key),
+        sets=MappingProxyType(dict(row.get("sets", {}))),
+        copies=MappingProxyType(dict(row.get("copies", {}))),
+        counts=row.get("counts", ""),
+        needs_birds=reader.flag(row, "needs_birds", key),
+        keeps_birds=reader.flag(row, "keeps_birds", key),
+    )
+
+
+def _slot(reader: FieldReader, name: str, row: dict[str, Any]) -> Slot:
+    key = f"slot.{name}"
+    reader.known(row, key, _SLOT_KEYS)
+    tells = reader.choice(row, "tells", key, Tells, Tells.HELPS)
+    special = {
+        value: Tells(how)
+        for how in Tells
+        for value in reader.texts(row, how.value, key)
+    }
+    values = row.get("values", {})
+    for value in special:
+        if value not in values:
+            reader.fault(key, f"{value!r} is no value of the slot", "declare it under values")
+    return Slot(
+        name=name,
+        type=reader.choice(row, "type", key, SlotType, SlotType.WORDS),
+        tells=tells,
+        title=reader.text(row, "title", key),
+        values=tuple(
+            SlotValue(
+                name=value,
+                words=reader.texts(values, value, f"{key}.values"),
+                tells=special.get(value, tells),
+            )
+            for value in values
+        ),
+        labels=reader.texts(row, "labels", key),
+        dimensions=reader.texts(row, "dimensions", key),
+        unit=row.get("unit"),
+        before=reader.texts(row, "before", key),
+        needs_before=reader.flag(row, "needs_before", key),
+        needs_label=reader.flag(row, "needs_label", key),
+        as_said=reader.flag(row, "as_said", key),
+        singular=reader.flag(row, "singular", key),
+        article_counts=reader.flag(row, "article_counts", key),
+        from_place=reader.flag(row, "from_place", key),
+        object_of_verb=reader.flag(row, "object_of_verb", key),
+        place_kinds=reader.texts(row, "place_kinds", key),
+        low=row.get("low"),
+        high=row.get("high"),
+        ask=reader.texts(row, "ask", key),
+    )
+
+
+def _check_across(reader: FieldReader, catalogue: Catalogue) -> None:
+    """What one file says of another's names."""
+    cautions = {caution.name for caution in catalogue.cautions}
+    dimensions = {unit.dimension for unit in catalogue.units}
+    places = {place.name for place in catalogue.places}
+    for kind in catalogue.kinds:
+        reader.file = f"kinds/{kind.name}.toml"
+        if kind.caution and kind.caution not in cautions:
+            reader.fault("caution", f"{kind.caution!r} is not declared", "see cautions.toml")
+        for slot in kind.slots:
+            for dimension in slot.dimensions:
+                if dimension not in dimensions:
+                    hint = f"one of {', '.join(sorted(dimensions))}"
+                    reader.fault(f"slot.{slot.name}.dimensions", f"no {dimension!r}", hint)
+            for place in slot.place_kinds:
+                if place not in places:
+                    hint = f"one of {', '.join(sorted(places))}"
+                    reader.fault(f"slot.{slot.name}.place_kinds", f"no {place!r}", hint)

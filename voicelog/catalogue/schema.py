@@ -1,0 +1,230 @@
+"""The declared trade, as frozen values: what can happen on a farm and which words say it.
+
+Read from `data/` by `loader.py`. Every room derives its words from here; none lists its own.
+Notations of words (`gather~`, `nest box+`) are those of `spelling.py`.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+from enum import StrEnum
+
+from voicelog.catalogue.units import Unit
+
+
+class SlotType(StrEnum):
+    """What a slot holds."""
+
+    COUNT = "count"
+    """A whole number of things."""
+    QUANTITY = "quantity"
+    """A number with its unit."""
+    DAYS = "days"
+    """A length of time, counted in days."""
+    CHOICE = "choice"
+    """One of the declared values."""
+    WORDS = "words"
+    """The speaker's own words, or a declared value where one fits."""
+
+
+class Tells(StrEnum):
+    """How much a slot's words say about the kind of record."""
+
+    ALONE = "alone"
+    """They say it by themselves."""
+    HELPS = "helps"
+    """They say it together with other words of the kind."""
+    ONLY_FILLS = "only_fills"
+    """They fill the slot and say nothing about the kind."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class SlotValue:
+    """One declared value of a slot."""
+
+    name: str
+    words: tuple[str, ...]
+    """Notations of the words that say it."""
+    tells: Tells
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Slot:
+    """One thing that may be said about a kind of record."""
+
+    name: str
+    type: SlotType
+    tells: Tells
+    title: str
+    """How it is shown and asked for."""
+    values: tuple[SlotValue, ...] = ()
+    labels: tuple[str, ...] = ()
+    """Notations of the words beside a number or phrase that make it this slot's."""
+    dimensions: tuple[str, ...] = ()
+    """Dimensions of the units that a quantity may have."""
+    unit: str | None = None
+    """The unit meant where a number is said without one."""
+    before: tuple[str, ...] = ()
+    """Words that stand before the speaker's own words ("of", "with")."""
+    singular: bool = False
+    """True where the speaker's own words are kept in the singular."""
+    at_most_birds: bool = False
+    """True where more than there are birds on the farm is kept and doubted."""
+    article_counts: bool = False
+    """True where "a" or "another" before a label counts one."""
+    from_place: bool = False
+    """True where the kind of the place named is the value."""
+    object_of_verb: bool = False
+    """True where the speaker's own words are the object of the kind's verb."""
+    needs_before: bool = False
+    """True where the words count only after one of `before`."""
+    needs_label: bool = False
+    """True where a number or quantity counts only beside one of `labels`."""
+    as_said: bool = False
+    """True where a quantity is kept in the speaker's words."""
+    place_kinds: tuple[str, ...] = ()
+    """Kinds of place that the slot names, for a slot that names a place."""
+    low: float | None = None
+    high: float | None = None
+    """A value outside is kept and doubted."""
+    ask: tuple[str, ...] = ()
+    """Notations of further words by which a question names the slot."""
+
+    def value_named(self, name: str) -> SlotValue | None:
+        """The declared value of that name, or None."""
+        return next((value for value in self.values if value.name == name), None)
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Implies:
+    """A second kind that the same words mean as well."""
+
+    kind: str
+    only_where: Mapping[str, str]
+    """Slot values that the first record must have."""
+    takes: tuple[str, ...]
+    """Slots of the second kind that are filled from the same words."""
+    needs: tuple[str, ...]
+    """Slots of the second kind without which it is not meant."""
+    sets: Mapping[str, str]
+    """Values of slots that were not said otherwise."""
+    copies: Mapping[str, str]
+    """Slots of the second kind taken from slots of the first."""
+    counts: str
+    """The slot of the second kind that takes the number said; empty where there is none."""
+    needs_birds: bool
+    keeps_birds: bool
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Kind:
+    """One kind of record."""
+
+    name: str
+    title: str
+    chore: str
+    """What a chore of this kind is called in a list of things to do."""
+    verbs: tuple[str, ...]
+    """Notations of verbs that say it together with one of `about` or a slot's words."""
+    says: tuple[str, ...]
+    """Notations of words that say it by themselves."""
+    about: tuple[str, ...]
+    """Notations of the things it is about."""
+    never: tuple[str, ...]
+    """Notations of phrases that hold such words and say something else."""
+    slots: tuple[Slot, ...]
+    main: str | None
+    """The slot that "make that twelve" changes and "how many" counts."""
+    needs: tuple[str, ...]
+    """Slots without which the record is doubted."""
+    per_place: bool
+    """True where a second place in one breath is a second record."""
+    flock_subject: bool
+    """True where the birds named are what it was done to or seen on."""
+    caution: str | None
+    """Name of the caution that is shown with it."""
+    implies: tuple[Implies, ...] = ()
+    strong_verbs: tuple[str, ...] = ()
+    """Notations of those of `verbs` that the kind needs where only a slot's words point to it."""
+    generic: bool = False
+    """True where any other kind that fits is the better reading."""
+    repeats: bool = False
+    """True where a second number of the main slot in one breath is a second record."""
+
+    def slot(self, name: str) -> Slot | None:
+        """The slot of that name, or None."""
+        return next((slot for slot in self.slots if slot.name == name), None)
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Caution:
+    """What is shown where the work can hurt someone."""
+
+    name: str
+    text: str
+    source: str
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class FlockClass:
+    """A class of birds and the words for it."""
+
+    name: str
+    """The class in the farm file: layer, cock, chick …"""
+    word: str
+    """The word a record holds where the farm has no flock of that name: hens, chicks …"""
+    words: tuple[str, ...]
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class PlaceKind:
+    """A kind of place and the words for it."""
+
+    name: str
+    words: tuple[str, ...]
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Catalogue:
+    """Everything that is declared."""
+
+    kinds: tuple[Kind, ...]
+    units: tuple[Unit, ...]
+    cautions: tuple[Caution, ...]
+    classes: tuple[FlockClass, ...]
+    places: tuple[PlaceKind, ...]
+    breeds: tuple[str, ...]
+    """Notations of breeds in general use."""
+    letters: Mapping[str, tuple[str, ...]]
+    """Letters as they are spoken, and as a recogniser writes them."""
+    misheard: Mapping[str, tuple[str, ...]]
+    """Words of the trade and what a recogniser often writes for them."""
+    lists: Mapping[str, tuple[str, ...]]
+    """The word lists of `data/discourse.toml` and `data/questions.toml` by name."""
+
+    def kind(self, name: str) -> Kind:
+        """The kind of that name.
+
+        Raises:
+            KeyError: there is none.
+        """
+        for kind in self.kinds:
+            if kind.name == name:
+                return kind
+        raise KeyError(name)
+
+    def has_kind(self, name: str) -> bool:
+        """Whether a kind of that name is declared."""
+        return any(kind.name == name for kind in self.kinds)
+
+    def caution(self, name: str) -> Caution:
+        """The caution of that name.
+
+        Raises:
+            KeyError: there is none.
+        """
+        for caution in self.cautions:
+            if caution.name == name:
+                return caution
+        raise KeyError(name)

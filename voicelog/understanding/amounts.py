@@ -1,0 +1,215 @@
+"""Gives each number and quantity of a stretch the slot it belongs to.
+
+A unit decides by its dimension, a label beside the number ("two cracked") by its nearness; what
+is left goes to the main number of the kind.
+"""
+
+from __future__ import annotations
+
+from voicelog.catalogue import Slot, SlotType
+from voicelog.catalogue.units import find_unit
+from voicelog.types import Quantity, SlotValue
+from voicelog.understanding.lexicon import Role
+from voicelog.understanding.matching import Phrase
+from voicelog.understanding.mentions import Amount, Mentions
+from voicelog.understanding.reading import AMOUNT, STRANGER, Reading, SaidSlot
+from voicelog.understanding.spoken_values import before_words
+
+_NEAR = 5
+"""How many words may stand between a number and its label: "three of them were dirty"."""
+_DAYS = {"day": 1, "week": 7, "month": 30}
+
+
+def assign_amounts(mentions: Mentions, reading: Reading, phrases: list[Phrase]) -> None:
+    """Fill the number slots of a reading and add what that is worth."""
+    amounts = [
+        amount
+        for amount in mentions.amounts
+        if reading.first <= amount.first and amount.last <= reading.last
+    ]
+    amounts += _counted_by_article(mentions, reading, phrases)
+    labels = _labels(phrases)
+    waiting: list[Amount] = []
+    for amount in amounts:
+        slot = _labelled_slot(mentions, reading, amount, amounts, labels)
+        if slot is None:
+            waiting.append(amount)
+            continue
+        _fill(mentions, reading, amount, slot)
+        for first, last in labels.get(slot.name, ()):
+            if abs(first - amount.last) <= _NEAR or abs(amount.first - last) <= 1:
+                reading.used.update(range(first, last))
+        reading.score += AMOUNT
+        reading.pieces += 1
+    for amount in waiting:
+        slot = _unlabelled_slot(mentions, reading, amount, labels)
+        if slot is None:
+            if not amount.ordinal:
+                reading.score += STRANGER
+            continue
+        _fill(mentions, reading, amount, slot)
+        reading.score += AMOUNT
+        reading.pieces += amount.unit is not None
+    _count_none(mentions, reading, labels)
+
+
+def _labels(phrases: list[Phrase]) -> dict[str, list[tuple[int, int]]]:
+    found: dict[str, list[tuple[int, int]]] = {}
+    for phrase in phrases:
+        for sense in phrase.senses:
+            if sense.role is Role.LABEL:
+                found.setdefault(sense.slot, []).append((phrase.first, phrase.last))
+    return found
+
+
+def _labelled_slot(
+    mentions: Mentions,
+    reading: Reading,
+    amount: Amount,
+    amounts: list[Amount],
+    labels: dict[str, list[tuple[int, int]]],
+) -> Slot | None:
+    """The free slot whose label stands nearest to the number, the words after it first."""
+    following = min(
+        (other.first for other in amounts if other.first >= amount.last), default=reading.last
+    )
+    best: tuple[float, Slot] | None = None
+    for slot in reading.kind.slots:
+        if slot.name in reading.slots or not _fits(slot, amount):
+            continue
+        for first, last in labels.get(slot.name, ()):
+            if amount.last <= first < following and first - amount.last <= _NEAR:
+                distance = float(first - amount.last)
+            elif last <= amount.first and amount.first - last <= 1:
+                distance = 2.5 + amount.first - last
+            else:
+                continue
+            if _breaks(mentions, min(last, amount.last), max(first, amount.first)):
+                continue
+            if best is None or distance < best[0]:
+                best = (distance, slot)
+    return best[1] if best else None
+
+
+def _breaks(mentions: Mentions, first: int, last: int) -> bool:
+    """Whether a mark or "and" parts a number from a label."""
+    return any(
+        token.lower in (",", ".", ";", "and", "but", "then")
+        for token in mentions.tokens[first:last]
+    )
+
+
+def _unlabelled_slot(
+    mentions: Mentions,
+    reading: Reading,
+    amount: Amount,
+    labels: dict[str, list[tuple[int, int]]],
+) -> Slot | None:
+    """The free slot that takes such a number: first one whose own words lead up to it."""
+    free = [
+        slot
+        for slot in reading.kind.slots
+        if slot.name not in reading.slots and not slot.needs_label and _fits(slot, amount)
+    ]
+    if amount.ordinal or not free:
+        return None
+    for slot in free:
+        if slot.before and before_words(mentions, amount.first, slot.before):
+            return slot
+    main = reading.kind.main
+    for slot in free:
+        if slot.name == main and (amount.unit is not None or slot.type is SlotType.COUNT):
+            return slot
+    if amount.unit is not None:
+        return next((slot for slot in free if not slot.labels), None)
+    return next((slot for slot in free if slot.name == main and slot.unit), None)
+
+
+def _fits(slot: Slot, amount: Amount) -> bool:
+    unit = find_unit(amount.unit) if amount.unit else None
+    if slot.type is SlotType.COUNT:
+        return amount.unit is None or (unit is not None and unit.factor is not None)
+    if slot.type is SlotType.QUANTITY:
+        if amount.unit is None:
+            return slot.unit is not None
+        return unit is not None and unit.dimension in slot.dimensions
+    if slot.type is SlotType.DAYS:
+        return amount.unit in _DAYS
+    return False
+
+
+def _fill(mentions: Mentions, reading: Reading, amount: Amount, slot: Slot) -> None:
+    last = amount.last
+    value: SlotValue
+    if slot.as_said:
+        first, last = _dose_words(mentions, reading, amount)
+        value = mentions.words(first, last)
+    elif slot.type is SlotType.DAYS:
+        value = amount.value * _DAYS.get(amount.unit or "day", 1)
+    elif slot.type is SlotType.COUNT:
+        unit = find_unit(amount.unit) if amount.unit else None
+        value = amount.value * (unit.factor or 1) if unit else amount.value
+        value = int(value) if float(value).is_integer() else value
+    else:
+        value = Quantity(value=amount.value, unit=amount.unit or slot.unit or "")
+    reading.slots[slot.name] = SaidSlot(
+        value,
+        amount.first,
+        last,
+        approximate=amount.approximate or amount.upto is not None,
+        bare=slot.type is SlotType.QUANTITY and amount.unit is None,
+    )
+    reading.used.update(range(amount.first, last))
+
+
+def _dose_words(mentions: Mentions, reading: Reading, amount: Amount) -> tuple[int, int]:
+    """A dose with what follows: "one tablet twice a day", "a teaspoon to the gallon"."""
+    first = amount.first
+    last = amount.last
+    following = [token.lower for token in mentions.tokens[last : last + 3]]
+    if following[:1] in (["twice"], ["once"], ["three"], ["every"], ["a"], ["to"], ["per"]):
+        end = last
+        while end < reading.last and end - last < 3 and mentions.tokens[end].lower.isalpha():
+            if mentions.tokens[end].lower in ("for", "and", "label", "in", "by"):
+                break
+            end += 1
+        tail = [token.lower for token in mentions.tokens[last:end]]
+        if tail and tail[-1] in ("day", "gallon", "daily", "quart", "liter", "litre", "hours"):
+            last = end
+    return first, last
+
+
+def _counted_by_article(
+    mentions: Mentions, reading: Reading, phrases: list[Phrase]
+) -> list[Amount]:
+    """ "A hen", "another chick": one, where the kind counts so."""
+    slots = {slot.name for slot in reading.kind.slots if slot.article_counts}
+    found = []
+    for phrase in phrases:
+        for sense in phrase.senses:
+            if sense.role is Role.LABEL and sense.slot in slots:
+                for at in (phrase.first - 1, phrase.first - 2):
+                    if at >= reading.first and mentions.tokens[at].lower in ("a", "an", "another"):
+                        if not any(amount.first <= at < amount.last for amount in mentions.amounts):
+                            found.append(Amount(at, at + 1, 1))
+                        break
+    return found[:1]
+
+
+def _count_none(
+    mentions: Mentions, reading: Reading, labels: dict[str, list[tuple[int, int]]]
+) -> None:
+    """ "No eggs", "none cracked": a count of zero."""
+    for first, last in mentions.cues.get("negative_count", ()):
+        if not (reading.first <= first and last <= reading.last):
+            continue
+        for slot in reading.kind.slots:
+            if slot.type is not SlotType.COUNT or slot.name in reading.slots:
+                continue
+            near = [at for at, _ in labels.get(slot.name, ()) if last <= at <= last + 2]
+            if near:
+                reading.slots[slot.name] = SaidSlot(0, first, last)
+                reading.used.update(range(first, last), (near[0],))
+                reading.score += AMOUNT
+                reading.pieces += 1
+                break

@@ -1,0 +1,96 @@
+"""Events that mean two records: a fox that took two hens is a loss and a predator.
+
+Which kinds go together is said in the catalogue (`[implies]` of a kind's file).
+"""
+
+from __future__ import annotations
+
+from dataclasses import replace
+
+from voicelog.catalogue import Catalogue
+from voicelog.catalogue.schema import Implies
+from voicelog.types import Status
+from voicelog.understanding.events import Event
+from voicelog.understanding.lexicon import Role
+from voicelog.understanding.mentions import Mentions
+from voicelog.understanding.reading import SaidSlot
+
+
+def couple(events: list[Event], mentions: Mentions, catalogue: Catalogue) -> list[Event]:
+    """The events with those that they imply, each after the one that implies it."""
+    found: list[Event] = []
+    for event in events:
+        found.append(event)
+        for implies in event.kind.implies:
+            other = _implied(event, implies, mentions, catalogue)
+            if other is not None and not _said_already(other, events):
+                found.append(other)
+    return found
+
+
+def _implied(
+    event: Event, implies: Implies, mentions: Mentions, catalogue: Catalogue
+) -> Event | None:
+    """The second event, where the words of the first hold what it needs."""
+    if event.status is not Status.DONE:
+        return None
+    for name, value in implies.only_where.items():
+        if event.slots.get(name) is None or event.slots[name].value != value:
+            return None
+    if implies.needs_birds and not (event.flocks or event.birds):
+        return None
+    kind = catalogue.kind(implies.kind)
+    slots = _values_said(event, implies, mentions)
+    if any(name not in slots for name in implies.needs):
+        return None
+    for name, value in implies.sets.items():
+        slots.setdefault(name, SaidSlot(value, event.first, event.last))
+    keep = implies.keeps_birds
+    return replace(
+        event,
+        kind=kind,
+        slots=slots,
+        flocks=list(event.flocks) if keep else [],
+        birds=list(event.birds) if keep else [],
+        spans=list(event.spans),
+        doubts=[],
+    )
+
+
+def _values_said(event: Event, implies: Implies, mentions: Mentions) -> dict[str, SaidSlot]:
+    """The slots of the second kind that the words of the first say."""
+    slots: dict[str, SaidSlot] = {}
+    for phrase in mentions.phrases.get(implies.kind, ()):
+        if not any(first <= phrase.first and phrase.last <= last for first, last in event.spans):
+            continue
+        for sense in phrase.senses:
+            if sense.role is Role.VALUE and sense.slot in implies.takes:
+                slots.setdefault(sense.slot, SaidSlot(sense.value, phrase.first, phrase.last))
+    for name, other in implies.copies.items():
+        if other in event.slots:
+            slots[name] = event.slots[other]
+    if implies.counts and implies.counts not in slots:
+        amounts = [
+            amount
+            for amount in mentions.amounts
+            if any(first <= amount.first and amount.last <= last for first, last in event.spans)
+        ]
+        if amounts and amounts[0].unit is None:
+            slots[implies.counts] = SaidSlot(amounts[0].value, amounts[0].first, amounts[0].last)
+        elif _article_before(event, mentions):
+            slots[implies.counts] = SaidSlot(1, event.first, event.last)
+    return slots
+
+
+def _article_before(event: Event, mentions: Mentions) -> bool:
+    return any(
+        name.first > 0 and mentions.tokens[name.first - 1].lower in ("a", "an", "another", "one")
+        for name in event.flocks
+    )
+
+
+def _said_already(other: Event, events: list[Event]) -> bool:
+    """Whether the memo tells the implied event by itself, in the words next to it."""
+    return any(
+        event.kind is other.kind and abs(event.first - other.last) <= 12 for event in events
+    )

@@ -1,0 +1,178 @@
+"""Turns events into draft records: the time on the calendar, certainty, doubts."""
+
+from __future__ import annotations
+
+from datetime import datetime
+
+from voicelog.catalogue import Slot
+from voicelog.farm import Farm
+from voicelog.text.times import cut_off
+from voicelog.types import (
+    Draft,
+    Interval,
+    Precision,
+    Quantity,
+    SlotValue,
+    Status,
+    frozen_slots,
+)
+from voicelog.understanding.events import Event
+from voicelog.understanding.lexicon import Role
+from voicelog.understanding.mentions import Mentions, TimeSaid
+from voicelog.understanding.reading import ENOUGH
+
+_SUREST = 0.98
+_DOUBTED = 0.15
+"""How much each doubt takes from the certainty."""
+
+
+def draft_of(event: Event, mentions: Mentions, farm: Farm, now: datetime) -> Draft:
+    """The record that an event means."""
+    status = _status(event, now)
+    doubts = [*event.doubts, *_doubts(event, farm)]
+    place = event.places[0] if event.places else None
+    flock = event.flocks[0] if event.flocks else None
+    return Draft(
+        kind=event.kind.name,
+        status=status,
+        when=when_of(event.time, status, now),
+        when_said=when_words(event.time, mentions),
+        place=place.value if place else None,
+        flock=flock.value if flock else None,
+        birds=tuple(_bird(mentions, name.first, name.last, name.value, name.role)
+                    for name in event.birds),
+        slots=frozen_slots({name: said.value for name, said in event.slots.items()}),
+        text=words_of(event.spans, mentions),
+        certainty=_certainty(event, len(doubts)),
+        doubts=tuple(doubts),
+    )  # fmt: skip
+
+
+def remark_of(
+    first: int, last: int, mentions: Mentions, now: datetime, kind: str
+) -> Draft:
+    """Words that were kept and not understood as anything else."""
+    inside = [name for name in mentions.names if first <= name.first and name.last <= last]
+    places = [name.value for name in inside if name.role is Role.PLACE and name.exact]
+    flocks = [name.value for name in inside if name.role is Role.FLOCK]
+    times = [time for time in mentions.times if first <= time.first and time.last <= last]
+    time = times[0] if times else None
+    return Draft(
+        kind=kind,
+        status=Status.DONE,
+        when=when_of(time, Status.DONE, now),
+        when_said=when_words(time, mentions),
+        place=places[0] if places else None,
+        flock=flocks[0] if flocks else None,
+        birds=tuple(name.value for name in inside if name.role is Role.BIRD),
+        slots=frozen_slots(),
+        text=mentions.words(first, last),
+        certainty=0.5,
+    )
+
+
+def _bird(mentions: Mentions, first: int, last: int, value: str, role: Role) -> str:
+    """A bird by its name; a breed as it is written in books."""
+    return value.title() if role is Role.BREED else value
+
+
+def _status(event: Event, now: datetime) -> Status:
+    """A thing that lies ahead is planned, whatever its verb."""
+    time = event.time
+    if event.status is Status.DONE and time is not None:
+        begins = time.past.from_
+        if begins is not None and begins > now:
+            return Status.PLANNED
+    return event.status
+
+
+def when_of(time: TimeSaid | None, status: Status, now: datetime) -> Interval:
+    """When it was, or will be; the memo's own time where nothing was said."""
+    if time is None:
+        return Interval(from_=now, to=now, precision=Precision.MINUTE)
+    if status is Status.PLANNED:
+        return time.ahead
+    return cut_off(time.past, now)
+
+
+def when_words(time: TimeSaid | None, mentions: Mentions) -> str | None:
+    """The words that said the time, without the preposition that only leads up to it."""
+    if time is None:
+        return None
+    first = time.first
+    if mentions.tokens[first].lower in ("at", "on", "in") and time.last - first > 1:
+        following = mentions.tokens[first + 1].lower
+        if not (mentions.tokens[first].lower == "in" and time.ahead != time.past
+                and following != "the"):  # fmt: skip
+            first += 1
+    return mentions.words(first, time.last)
+
+
+def words_of(spans: list[tuple[int, int]], mentions: Mentions) -> str:
+    """The words of the memo that said it."""
+    return " … ".join(
+        mentions.words(first, last) for first, last in _joined(sorted(set(spans)))
+    )
+
+
+def _joined(spans: list[tuple[int, int]]) -> list[tuple[int, int]]:
+    joined: list[tuple[int, int]] = []
+    for first, last in spans:
+        if joined and joined[-1][1] >= first:
+            joined[-1] = (joined[-1][0], max(last, joined[-1][1]))
+        else:
+            joined.append((first, last))
+    return joined
+
+
+def _doubts(event: Event, farm: Farm) -> list[str]:
+    doubts = []
+    kind = event.kind
+    for slot in kind.slots:
+        said = event.slots.get(slot.name)
+        if said is None:
+            if slot.name in kind.needs and event.status is Status.DONE:
+                doubts.append(f"{_capital(kind.title)}: what is missing is the {slot.title}.")
+            continue
+        doubts.extend(_value_doubts(slot, said.value, farm))
+        if said.approximate:
+            doubts.append(f"{_capital(slot.title)}: is {_shown(said.value)} near enough?")
+        if said.bare:
+            doubts.append(f"{_capital(slot.title)}: is {_shown(said.value)} the unit meant?")
+    for place in event.places:
+        if not place.known:
+            doubts.append(f"The farm file has no place {place.value!r}; which one is it?")
+    return doubts
+
+
+def _value_doubts(slot: Slot, value: SlotValue, farm: Farm) -> list[str]:
+    number = value.value if isinstance(value, Quantity) else value
+    if isinstance(number, str) or isinstance(number, bool):
+        return []
+    if (slot.low is not None and number < slot.low) or (
+        slot.high is not None and number > slot.high
+    ):
+        return [f"{_capital(slot.title)}: {_shown(value)} is hard to believe; is it right?"]
+    birds = sum(flock.count or 0 for flock in farm.flocks)
+    if slot.at_most_birds and birds and number > birds:
+        return [
+            f"{_capital(slot.title)}: {_shown(value)} is more than the {birds} birds of the farm; "
+            "is it right?"
+        ]
+    return []
+
+
+def _certainty(event: Event, doubts: int) -> float:
+    beyond = max(0.0, event.reading.score - ENOUGH)
+    sure = 0.8 + 0.18 * min(1.0, beyond / 3)
+    return round(max(0.05, min(_SUREST, sure) - _DOUBTED * doubts), 2)
+
+
+def _shown(value: SlotValue) -> str:
+    if isinstance(value, Quantity):
+        return f"{value.value:g} {value.unit}"
+    return str(value)
+
+
+def _capital(text: str) -> str:
+    return text[:1].upper() + text[1:]

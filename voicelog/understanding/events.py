@@ -1,0 +1,286 @@
+"""From stretches to events: what each takes over from those before it.
+
+An event lacks what was said earlier in the same breath: the place of a heading ("over at coop c:
+…"), the birds that "them" points at, the feed of the scoops before. Rules for this are here, one
+function each, in the order in which they are used.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, field, replace
+
+from voicelog.catalogue import Kind, SlotType
+from voicelog.farm import Farm
+from voicelog.types import Status
+from voicelog.understanding.mentions import Mentions, Name, TimeSaid
+from voicelog.understanding.reading import Reading, SaidSlot
+from voicelog.understanding.steering import skip
+from voicelog.understanding.stretches import Stretch
+
+
+@dataclass(slots=True)
+class Event:
+    """One thing that happened, was left undone or is planned."""
+
+    kind: Kind
+    first: int
+    last: int
+    reading: Reading
+    slots: dict[str, SaidSlot] = field(default_factory=dict)
+    places: list[Name] = field(default_factory=list)
+    flocks: list[Name] = field(default_factory=list)
+    birds: list[Name] = field(default_factory=list)
+    time: TimeSaid | None = None
+    status: Status = Status.DONE
+    follows: bool = False
+    spans: list[tuple[int, int]] = field(default_factory=list)
+    """Stretches of tokens that say it."""
+    doubts: list[str] = field(default_factory=list)
+
+
+class Breath:
+    """What holds from one event to the next while a memo is read."""
+
+    def __init__(self, mentions: Mentions, farm: Farm) -> None:
+        self.mentions = mentions
+        self.farm = farm
+        self.events: list[Event] = []
+        self.heading: Name | None = None
+        """A place said before what was done there."""
+        self.lasting = False
+        """True where the heading stands apart ("over at coop c: …") and holds for the memo."""
+        self.time: TimeSaid | None = None
+        """A time said before what was done then."""
+        self.idle: list[Stretch] = []
+        """Stretches that nothing was understood of."""
+
+    def new_sentence(self) -> None:
+        """A full stop ends what a clause carried on, but no heading that stands apart."""
+        self.time = None
+        if not self.lasting:
+            self.heading = None
+
+    def take(self, stretch: Stretch) -> None:
+        """Read on by one stretch."""
+        if stretch.reading is None:
+            self._take_idle(stretch)
+            return
+        event = self._event(stretch, stretch.reading)
+        previous = self.events[-1] if self.events else None
+        if event.follows and previous is not None:
+            if self._adds_to_earlier(event):
+                return
+            self._take_over(event, previous)
+        elif previous is not None and self._points_back(event):
+            self._take_subject(event, previous)
+        self._take_heading(event)
+        self._take_time(event)
+        self._steer(event, previous)
+        self.events.extend(self._shared_out(event))
+
+    def _event(self, stretch: Stretch, reading: Reading) -> Event:
+        return Event(
+            kind=reading.kind,
+            first=stretch.first,
+            last=stretch.last,
+            reading=reading,
+            slots=dict(reading.slots),
+            places=list(reading.places),
+            flocks=list(reading.flocks),
+            birds=list(reading.birds),
+            time=reading.time,
+            follows=stretch.follows,
+            spans=[(stretch.first, stretch.last)],
+        )
+
+    def _take_idle(self, stretch: Stretch) -> None:
+        """A place or a time that stands alone holds for what comes after it."""
+        places = [name for name in self.mentions.names if name.role.value == "place"
+                  and stretch.first <= name.first and name.last <= stretch.last]  # fmt: skip
+        times = [time for time in self.mentions.times
+                 if stretch.first <= time.first and time.last <= stretch.last]  # fmt: skip
+        if places:
+            self.heading = places[-1]
+            self.lasting = True
+        if times:
+            self.time = times[-1]
+        self.idle.append(stretch)
+
+    def _adds_to_earlier(self, event: Event) -> bool:
+        """ "One of copper's was mucky" belongs to what was gathered there."""
+        if not event.slots or event.flocks or event.birds:
+            return False
+        for earlier in reversed(self.events):
+            if earlier.kind is not event.kind or earlier.status is not Status.DONE:
+                return False
+            same = not event.places or _values(event.places) == _values(earlier.places)
+            main = event.kind.main in event.slots
+            if same and not main and not set(event.slots) & set(earlier.slots):
+                earlier.slots.update(event.slots)
+                earlier.spans.extend(event.spans)
+                return True
+        return False
+
+    def _take_over(self, event: Event, previous: Event) -> None:
+        """What goes on takes over all that it does not say anew."""
+        only_names = not event.slots
+        for slot in event.kind.slots:
+            said = previous.slots.get(slot.name)
+            if said is None or slot.name in event.slots:
+                continue
+            if slot.type is SlotType.COUNT and not only_names:
+                continue
+            if slot.type is SlotType.QUANTITY and not only_names:
+                continue
+            if slot.from_place and event.places:
+                continue
+            event.slots[slot.name] = said
+        for name, said in list(event.slots.items()):
+            event.slots[name] = _with_unit(said, previous.slots.get(name))
+        if not event.places and not (event.birds or event.flocks):
+            event.places = list(previous.places)
+        if not event.flocks and not event.birds:
+            event.flocks = list(previous.flocks)
+            event.birds = list(previous.birds) if not event.places else event.birds
+        if event.time is None:
+            event.time = previous.time
+        event.status = previous.status
+
+    def _points_back(self, event: Event) -> bool:
+        if event.places and (event.flocks or event.birds):
+            return False
+        return any(
+            event.first <= first and last <= event.last
+            for first, last in self.mentions.cues.get("pointing", ())
+        )
+
+    def _take_subject(self, event: Event, previous: Event) -> None:
+        """The birds and the place that "them", "their" or "it" points back at."""
+        if not (event.flocks or event.birds) and event.kind.flock_subject:
+            event.flocks = list(previous.flocks)
+            event.birds = list(previous.birds)
+        if not event.places and not event.flocks and not event.birds:
+            event.places = list(previous.places)
+        if event.kind is previous.kind:
+            for slot in event.kind.slots:
+                said = previous.slots.get(slot.name)
+                if slot.singular and said is not None and slot.name not in event.slots:
+                    event.slots[slot.name] = said
+
+    def _take_heading(self, event: Event) -> None:
+        place = event.reading.places[0] if event.reading.places else None
+        trigger = event.reading.trigger
+        if place is not None and trigger is not None and place.first < trigger:
+            start = skip(self.mentions, event.first, event.last, ("fillers", "boundary", "leading"))
+            if place.first <= start or place.first == event.first:
+                mark = self.mentions.tokens[place.last].lower if place.last < event.last else ""
+                self.heading = place
+                self.lasting = self.lasting or mark in (":", ",", "-")
+        elif not event.places and self.heading is not None:
+            if event.kind.per_place or event.kind.flock_subject:
+                event.places = [self.heading]
+
+    def _take_time(self, event: Event) -> None:
+        own = event.reading.time
+        if own is None:
+            if event.time is None:
+                event.time = self.time
+            return
+        trigger = event.reading.trigger
+        if trigger is None or own.first < trigger:
+            self.time = own
+        else:
+            self.time = None
+            if event.follows:
+                self._reach_back(event, own)
+
+    def _reach_back(self, event: Event, time: TimeSaid) -> None:
+        """A time at the end of a list of one kind holds for the whole list."""
+        for earlier in reversed(self.events):
+            if earlier.kind is not event.kind or earlier.time is not None:
+                return
+            earlier.time = time
+            if not earlier.follows:
+                return
+
+    def _steer(self, event: Event, previous: Event | None) -> None:
+        """Done, not done or planned, by the steering words of the stretch or those carried on."""
+        cues = self.mentions.cues
+        harmless = cues.get("no_cue", ())
+        for name, status in (("planned", Status.PLANNED), ("not_done", Status.NOT_DONE)):
+            for first, last in cues.get(name, ()):
+                inside = event.first <= first and last <= event.last
+                if inside and not any(begin <= first < end for begin, end in harmless):
+                    event.status = status
+        if event.status is not Status.DONE or previous is None or event.follows:
+            return
+        if previous.status is not Status.DONE and self._carries_on(event):
+            event.status = previous.status
+
+    def _carries_on(self, event: Event) -> bool:
+        """ "Need to clean the floor and put straw down": joined on, with a plain verb or none."""
+        start = event.first
+        opens = self.mentions.tokens[start].lower
+        if opens not in ("and", "or", "then", ",", "nor") and not (
+            start and self.mentions.tokens[start - 1].lower in (",", "or")
+        ):
+            return False
+        after = skip(self.mentions, start, event.last, ("boundary",))
+        if after < event.last and self.mentions.tokens[after].lower in _SUBJECTS:
+            return False
+        return event.reading.plain_verb or not event.reading.own_verb
+
+    def _shared_out(self, event: Event) -> list[Event]:
+        """One event for each place or flock of a list."""
+        places = self._all_places(event) or event.places
+        if len(places) > 1 and event.kind.per_place:
+            return [replace(event, places=[place], slots=dict(event.slots),
+                            spans=list(event.spans), doubts=list(event.doubts))
+                    for place in places]  # fmt: skip
+        if len(event.flocks) > 1 and event.kind.flock_subject:
+            return [replace(event, flocks=[flock], slots=dict(event.slots),
+                            spans=list(event.spans), doubts=list(event.doubts))
+                    for flock in event.flocks]  # fmt: skip
+        event.places = places
+        return [event]
+
+    def _all_places(self, event: Event) -> list[Name]:
+        """ "Both coops", "all the coops": every place of that kind."""
+        if event.places or not event.kind.per_place:
+            return []
+        tokens = self.mentions.tokens
+        for first, last in self.mentions.cues.get("both", ()):
+            if not (event.first <= first and last <= event.last):
+                continue
+            at = last
+            while at < event.last and tokens[at].lower in ("the", "of", "three", "four", "two"):
+                at += 1
+            for kind, word_first, word_last in self.mentions.place_kinds:
+                if word_first == at and tokens[word_last - 1].lower.endswith("s"):
+                    found = [place for place in self.farm.places if place.kind == kind]
+                    return [_name(place.name, word_first, word_last) for place in found]
+        return []
+
+
+_SUBJECTS = frozenset({"i", "we", "he", "she", "they", "i've", "we've", "i'd", "it's", "it"})
+
+
+def _values(names: list[Name]) -> list[str]:
+    return [name.value for name in names]
+
+
+def _name(value: str, first: int, last: int) -> Name:
+    from voicelog.understanding.lexicon import Role
+
+    return Name(first, last, Role.PLACE, value)
+
+
+def _with_unit(said: SaidSlot, previous: SaidSlot | None) -> SaidSlot:
+    """ "Coop b two and a half": the unit of the amount before."""
+    from voicelog.types import Quantity
+
+    if said.bare and previous is not None and isinstance(previous.value, Quantity):
+        assert isinstance(said.value, Quantity)
+        value = Quantity(value=said.value.value, unit=previous.value.unit)
+        return replace(said, value=value, bare=False)
+    return said

@@ -1,0 +1,256 @@
+"""Reads one stretch of a memo as one kind of record, and says how well it fits.
+
+`Reader.read(kind, first, last)` gathers what the stretch says for that kind and adds up the
+evidence, by the weights of `reading.py`.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+
+from voicelog.catalogue import Catalogue, Kind, Slot, SlotType, Tells
+from voicelog.farm import Farm
+from voicelog.understanding.amounts import assign_amounts
+from voicelog.understanding.lexicon import Role, Sense
+from voicelog.understanding.matching import Phrase
+from voicelog.understanding.mentions import Mentions, Name
+from voicelog.understanding.reading import (
+    AMOUNT,
+    CONFLICT,
+    FAINT,
+    PERSON,
+    SAYS,
+    SECOND_PLACE,
+    SHARE,
+    STEERED,
+    Reading,
+    SaidSlot,
+)
+from voicelog.understanding.spoken_values import before_words, object_after, with_modifiers
+
+
+class Reader:
+    """Reads stretches of one memo; every reading is made once."""
+
+    def __init__(self, mentions: Mentions, catalogue: Catalogue, farm: Farm) -> None:
+        self.mentions = mentions
+        self.catalogue = catalogue
+        self.farm = farm
+        self.kinds: Mapping[str, Kind] = {
+            kind.name: kind for kind in catalogue.kinds if kind.name in mentions.phrases
+        }
+        self._readings: dict[tuple[str, int, int], Reading] = {}
+        self._speaking = sorted(_speaking(mentions), key=lambda item: -item[2])
+        self._steered = [
+            span for name in ("not_done", "planned") for span in mentions.cues.get(name, ())
+        ]
+
+    def read(self, kind: Kind, first: int, last: int) -> Reading:
+        """The stretch from token `first` to `last` (exclusive) as that kind."""
+        key = (kind.name, first, last)
+        if key not in self._readings:
+            self._readings[key] = self._read(Reading(kind, first, last))
+        return self._readings[key]
+
+    def strangers(self, kind: Kind | None, first: int, last: int) -> float:
+        """What it costs that a stretch holds words which speak for other kinds alone."""
+        used = self.read(kind, first, last).used if kind else set()
+        cost = 0.0
+        seen: set[int] = set()
+        for start, end, weight in self._speaking:
+            if first <= start and end <= last and start not in used and start not in seen:
+                seen.add(start)
+                cost -= weight
+        return cost
+
+    def _read(self, reading: Reading) -> Reading:
+        phrases = [
+            phrase
+            for phrase in self.mentions.phrases.get(reading.kind.name, ())
+            if reading.first <= phrase.first and phrase.last <= reading.last
+        ]
+        self._weigh_words(reading, phrases)
+        self._take_names(reading)
+        self._take_values(reading, phrases)
+        assign_amounts(self.mentions, reading, phrases)
+        self._take_own_words(reading, phrases)
+        self._take_time(reading)
+        if any(reading.first <= first < reading.last for first, _ in self._steered):
+            reading.score += STEERED
+            reading.pieces += 1
+        reading.anchored = reading.anchored or reading.pieces >= 2
+        return reading
+
+    def _weigh_words(self, reading: Reading, phrases: list[Phrase]) -> None:
+        """Verbs, things and words that say the kind by themselves; each sort counts once."""
+        seen: set[Role] = set()
+        strong = any(sense.role is Role.STRONG_VERB for phrase in phrases for sense in phrase.senses)
+        for phrase in phrases:
+            roles = {sense.role for sense in phrase.senses}
+            for role, weight in ((Role.SAYS, SAYS), (Role.ABOUT, SHARE), (Role.VERB, SHARE)):
+                if role not in roles:
+                    continue
+                reading.used.update(phrase.words)
+                if role is Role.VERB:
+                    reading.own_verb = True
+                    reading.plain_verb |= any(sense.base for sense in phrase.senses)
+                    if reading.kind.strong_verbs and not strong:
+                        weight = FAINT
+                if role not in seen:
+                    seen.add(role)
+                    reading.score += weight
+                    reading.pieces += weight >= SHARE
+                    _trigger(reading, phrase.first)
+                    reading.anchored |= role in (Role.SAYS, Role.ABOUT)
+                break
+
+    def _take_names(self, reading: Reading) -> None:
+        kind = reading.kind
+        for name in self.mentions.names:
+            if not (reading.first <= name.first and name.last <= reading.last):
+                continue
+            if name.role is Role.PLACE:
+                self._take_place(reading, name)
+            elif name.role is Role.FLOCK:
+                reading.flocks.append(name)
+            else:
+                reading.birds.append(name)
+        if len(reading.places) > 1 and not self._listed(reading.places):
+            reading.score += SECOND_PLACE * (len(reading.places) - 1)
+        if reading.places and kind.per_place:
+            reading.score += PERSON / 2
+        if (reading.flocks or reading.birds) and kind.flock_subject:
+            reading.score += PERSON
+        for found in (*reading.places, *reading.flocks, *reading.birds):
+            reading.used.update(range(found.first, found.last))
+        self._value_of_place(reading)
+
+    def _take_place(self, reading: Reading, name: Name) -> None:
+        """A place, or the place a slot names ("to the hill paddock")."""
+        for slot in reading.kind.slots:
+            if (
+                slot.place_kinds
+                and slot.name not in reading.slots
+                and before_words(self.mentions, name.first, slot.before)
+            ):
+                reading.slots[slot.name] = SaidSlot(name.value, name.first, name.last)
+                reading.used.update(range(name.first, name.last))
+                reading.score += SHARE
+                reading.pieces += 1
+                return
+        if any(place.value == name.value for place in reading.places):
+            reading.used.update(range(name.first, name.last))
+            return
+        reading.places.append(name)
+
+    def _value_of_place(self, reading: Reading) -> None:
+        """The kind of the place named is a slot's value: a coop that is moved is a coop."""
+        for slot in reading.kind.slots:
+            if slot.from_place and slot.name not in reading.slots and reading.places:
+                place = reading.places[0]
+                value = self._place_value(slot, place)
+                if value:
+                    reading.slots[slot.name] = SaidSlot(value, place.first, place.last)
+                    reading.score += SHARE
+                    reading.pieces += 1
+
+    def _place_value(self, slot: Slot, place: Name) -> str | None:
+        known = self.farm.place(place.value)
+        kind = known.kind if known else place.value.split()[0]
+        words = next((group.words for group in self.catalogue.places if group.name == kind), (kind,))
+        plain = {word.rstrip("+") for word in words}
+        for value in slot.values:
+            if value.name in plain or plain.intersection(word.rstrip("+") for word in value.words):
+                return value.name
+        return None
+
+    def _listed(self, places: list[Name]) -> bool:
+        """Whether only "and" or a comma stands between the places: one thing said of all."""
+        for one, other in zip(places, places[1:], strict=False):
+            between = {token.lower for token in self.mentions.tokens[one.last : other.first]}
+            if not between <= {"and", ",", "&", "the", "in", "or", "both", "then"}:
+                return False
+        return True
+
+    def _take_values(self, reading: Reading, phrases: list[Phrase]) -> None:
+        for phrase in phrases:
+            for sense in phrase.senses:
+                if sense.role is Role.VALUE:
+                    self._take_value(reading, phrase, sense)
+
+    def _take_value(self, reading: Reading, phrase: Phrase, sense: Sense) -> None:
+        slot = reading.kind.slot(sense.slot)
+        if slot is None or (
+            slot.needs_before and not before_words(self.mentions, phrase.first, slot.before)
+        ):
+            return
+        said = reading.slots.get(slot.name)
+        if said is not None:
+            same = said.value == sense.value or slot.type is SlotType.WORDS
+            if not same and sense.tells is not Tells.ONLY_FILLS:
+                reading.score += CONFLICT
+            return
+        if slot.type is SlotType.WORDS:
+            value, first, last = with_modifiers(self.mentions, phrase, slot, sense.value)
+        else:
+            value, first, last = sense.value, phrase.first, phrase.last
+        reading.slots[slot.name] = SaidSlot(value, first, last)
+        reading.used.update(phrase.words, range(first, phrase.first))
+        if slot.needs_before:
+            reading.places = [place for place in reading.places if place.first != phrase.first]
+        if sense.tells is Tells.ALONE:
+            reading.score += SAYS
+            reading.pieces += 1
+            reading.anchored = True
+        elif sense.tells is Tells.HELPS:
+            reading.score += SHARE
+            reading.pieces += 1
+        if sense.tells is not Tells.ONLY_FILLS:
+            _trigger(reading, phrase.first)
+
+    def _take_own_words(self, reading: Reading, phrases: list[Phrase]) -> None:
+        """A slot that the verb's object fills, where no declared value did."""
+        for slot in reading.kind.slots:
+            if not slot.object_of_verb or slot.name in reading.slots:
+                continue
+            found = object_after(self.mentions, reading, phrases)
+            if found is not None:
+                first, last = found
+                reading.slots[slot.name] = SaidSlot(
+                    self.mentions.words(first, last).lower(), first, last
+                )
+                reading.used.update(range(first, last))
+                reading.score += AMOUNT
+                reading.pieces += slot.tells is Tells.HELPS
+
+    def _take_time(self, reading: Reading) -> None:
+        times = [
+            time
+            for time in self.mentions.times
+            if reading.first <= time.first and time.last <= reading.last
+        ]
+        if times:
+            reading.time = times[0]
+            reading.score += CONFLICT * (len(times) - 1)
+            for time in times:
+                reading.used.update(range(time.first, time.last))
+
+
+def _trigger(reading: Reading, first: int) -> None:
+    if reading.trigger is None or first < reading.trigger:
+        reading.trigger = first
+
+
+def _speaking(mentions: Mentions) -> list[tuple[int, int, float]]:
+    """Words that speak for some kind, with what it costs to leave them unheard."""
+    found = []
+    for phrases in mentions.phrases.values():
+        for phrase in phrases:
+            for sense in phrase.senses:
+                if sense.role is Role.SAYS or sense.tells is Tells.ALONE:
+                    found.append((phrase.first, phrase.last, 1.2))
+                elif sense.role is Role.ABOUT:
+                    found.append((phrase.first, phrase.last, 0.6))
+                elif sense.role is Role.VALUE and sense.tells is Tells.HELPS:
+                    found.append((phrase.first, phrase.last, 0.4))
+    return found

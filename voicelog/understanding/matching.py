@@ -1,0 +1,85 @@
+"""Finds the lexicon's phrases in the words of a memo. The one place that uses spaCy.
+
+The pipeline is a blank English one: its vocabulary and its two matchers, no statistical model.
+Words come from the project's own tokeniser, so that every grammar sees the same tokens.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+import spacy
+from spacy.matcher import Matcher, PhraseMatcher
+from spacy.tokens import Doc
+
+from voicelog.text.tokens import Token
+from voicelog.understanding.lexicon import GAP, GAP_WORDS, Entry, Lexicon, Sense
+
+
+@dataclass(frozen=True, slots=True)
+class Phrase:
+    """A phrase of the lexicon found in a memo."""
+
+    first: int
+    last: int
+    """Half-open range of tokens, a gap inside it included."""
+    senses: tuple[Sense, ...]
+    words: tuple[int, ...]
+    """The tokens that are words of the phrase; those of a gap are not."""
+
+    @property
+    def length(self) -> int:
+        """How many of the memo's words it covers."""
+        return len(self.words)
+
+
+class PhraseFinder:
+    """Matches all phrases of one lexicon."""
+
+    def __init__(self, lexicon: Lexicon) -> None:
+        self._vocab = spacy.blank("en").vocab
+        self._entries = lexicon.phrases
+        self._whole = PhraseMatcher(self._vocab, attr="ORTH")
+        for number, entry in enumerate(self._entries):
+            self._whole.add(str(number), [Doc(self._vocab, words=list(entry.words))])
+        self._number_of = {
+            self._vocab.strings.as_int(str(number)): entry
+            for number, entry in enumerate(self._entries)
+        }
+        self._gapped = Matcher(self._vocab)
+        self._gapped_of: dict[int, Entry] = {}
+        self._openers: frozenset[str] = frozenset(entry.words[0] for entry in lexicon.gapped)
+        for number, entry in enumerate(lexicon.gapped):
+            self._gapped.add(f"gap{number}", [_pattern(entry)])
+            self._gapped_of[self._vocab.strings.as_int(f"gap{number}")] = entry
+
+    def find(self, tokens: tuple[Token, ...]) -> tuple[Phrase, ...]:
+        """Every phrase in the tokens, overlapping ones included, in order of their first word."""
+        if not tokens:
+            return ()
+        doc = Doc(self._vocab, words=[token.lower for token in tokens])
+        found = [
+            Phrase(first, last, self._number_of[key].senses, tuple(range(first, last)))
+            for key, first, last in self._whole(doc)
+        ]
+        if not self._openers.isdisjoint(token.lower for token in tokens):
+            found.extend(self._with_gaps(doc))
+        return tuple(sorted(found, key=lambda phrase: (phrase.first, -phrase.last)))
+
+    def _with_gaps(self, doc: Doc) -> list[Phrase]:
+        """Phrases with a gap; of several ends for one beginning the nearest."""
+        nearest: dict[tuple[int, int], Phrase] = {}
+        for key, first, last in self._gapped(doc):
+            entry = self._gapped_of[key]
+            at = entry.words.index(GAP)
+            tail = len(entry.words) - at - 1
+            words = (*range(first, first + at), *range(last - tail, last))
+            if (key, first) not in nearest or last < nearest[key, first].last:
+                nearest[key, first] = Phrase(first, last, entry.senses, words)
+        return list(nearest.values())
+
+
+def _pattern(entry: Entry) -> list[dict[str, str]]:
+    return [
+        {"OP": f"{{1,{GAP_WORDS}}}"} if word == GAP else {"ORTH": word} for word in entry.words
+    ]

@@ -1,0 +1,105 @@
+"""A memo, understood: text in, records, questions, instructions and left-over words out.
+
+    tokens ─mentions─▶ Mentions ─repairs─▶ Mentions ─steering─▶ questions, instructions, wishes, told
+           told ─stretches─▶ Stretch ─events─▶ Event ─coupling─▶ Event ─drafts─▶ Draft
+
+Each pass has its own module and its own type; none looks back into one before it.
+"""
+
+from __future__ import annotations
+
+from datetime import datetime
+
+from voicelog.catalogue import load_catalogue
+from voicelog.farm import EMPTY_FARM, Farm
+from voicelog.types import Parse, Transcript
+from voicelog.understanding.coupling import couple
+from voicelog.understanding.drafts import draft_of, remark_of
+from voicelog.understanding.events import Breath
+from voicelog.understanding.filling import Reader
+from voicelog.understanding.leftovers import content_words, left_over, remarks
+from voicelog.understanding.lexicon import Lexicon
+from voicelog.understanding.matching import PhraseFinder
+from voicelog.understanding.mentions import Mentions, find_mentions
+from voicelog.understanding.repairs import drop_corrected
+from voicelog.understanding.steering import sentences, steer
+from voicelog.understanding.stretches import cut_into_stretches
+
+PARSER_VERSION = "1"
+"""Raised whenever the parser would understand stored memos better than before."""
+
+REMARK = "remark"
+
+
+class Parser:
+    """Understands the memos of one farm; made once, used for many memos."""
+
+    def __init__(self, farm: Farm | None = None) -> None:
+        self.farm = farm or EMPTY_FARM
+        self.catalogue = load_catalogue()
+        self._finder = PhraseFinder(Lexicon(self.catalogue, self.farm))
+
+    def mentions(self, text: str, now: datetime) -> Mentions:
+        """What a text mentions; questions are read from the same words."""
+        return find_mentions(text, now, self._finder, self.catalogue, self.farm)
+
+    def parse(self, memo: str | Transcript, now: datetime) -> Parse:
+        """Understand one memo said at `now`, an aware date-time.
+
+        A text that means nothing gives a parse without records; no text raises.
+        """
+        text = memo if isinstance(memo, str) else memo.text
+        mentions = self.mentions(text, now)
+        mentions, corrected = drop_corrected(mentions)
+        reader = Reader(mentions, self.catalogue, self.farm)
+        steered = steer(mentions, reader)
+        breath = self._breath(mentions, reader, steered.told)
+        events = couple(breath.events, mentions, self.catalogue)
+        drafts = [draft_of(event, mentions, self.farm, now) for event in events]
+        spans = remarks(mentions, breath.idle, bool(drafts)) + list(steered.wishes)
+        drafts += [
+            remark_of(first, last, mentions, now, REMARK)
+            for first, last in spans
+            if content_words(mentions, first, last)
+        ]
+        return Parse(
+            memo=text,
+            now=now,
+            records=tuple(drafts),
+            questions=tuple(mentions.words(*span) for span in steered.questions),
+            instructions=tuple(instruction for _, instruction in steered.instructions),
+            unused=left_over(mentions, events, steered, spans, corrected),
+        )
+
+    def _breath(
+        self, mentions: Mentions, reader: Reader, told: tuple[tuple[int, int], ...]
+    ) -> Breath:
+        breath = Breath(mentions, self.farm)
+        starts = {first for first, _ in sentences(mentions)}
+        for first, last in told:
+            if first in starts:
+                breath.new_sentence()
+            for stretch in cut_into_stretches(mentions, reader, first, last):
+                breath.take(stretch)
+        return breath
+
+
+def parse_memo(
+    memo: str | Transcript, farm: Farm | None = None, now: datetime | None = None
+) -> Parse:
+    """Understand one memo of a farm, said at `now` (aware; the present where not given)."""
+    from voicelog.clock import now_in
+
+    farm = farm or EMPTY_FARM
+    return _parser(farm).parse(memo, now or now_in(farm.timezone))
+
+
+_parsers: dict[int, tuple[Farm, Parser]] = {}
+
+
+def _parser(farm: Farm) -> Parser:
+    """One parser a farm, kept while the farm lives."""
+    known = _parsers.get(id(farm))
+    if known is None or known[0] is not farm:
+        _parsers[id(farm)] = known = (farm, Parser(farm))
+    return known[1]

@@ -1,0 +1,104 @@
+"""The speaker's own words as a slot's value: what stands around a known word, or after a verb."""
+
+from __future__ import annotations
+
+from voicelog.catalogue import Slot, expand
+from voicelog.understanding.lexicon import Role
+from voicelog.understanding.matching import Phrase
+from voicelog.understanding.mentions import Mentions
+from voicelog.understanding.reading import Reading
+
+_MOST_MODIFIERS = 2
+_MOST_WORDS = 4
+
+
+def before_words(mentions: Mentions, first: int, before: tuple[str, ...]) -> bool:
+    """Whether one of the phrases stands right before the token, an article between or not."""
+    tokens = mentions.tokens
+    at = first - 1
+    if at >= 0 and tokens[at].lower in ("the", "a", "an", "our", "my"):
+        ends = (first, at)
+    else:
+        ends = (first,)
+    for phrase in before:
+        words = phrase.split()
+        for end in ends:
+            if [token.lower for token in tokens[max(0, end - len(words)) : end]] == words:
+                return True
+    return False
+
+
+def with_modifiers(
+    mentions: Mentions, phrase: Phrase, slot: Slot, value: str
+) -> tuple[str, int, int]:
+    """A known word as it was said, with the adjectives before it: "the long trough"."""
+    first = phrase.first
+    while first > 0 and phrase.first - first < _MOST_MODIFIERS and _modifies(mentions, first - 1):
+        first -= 1
+    said = mentions.words(first, phrase.last).lower()
+    if slot.singular:
+        said = f"{mentions.words(first, phrase.first).lower()} {_singular(slot, value)}".strip()
+    return said, first, phrase.last
+
+
+def object_after(
+    mentions: Mentions, reading: Reading, phrases: list[Phrase]
+) -> tuple[int, int] | None:
+    """The words after the verb that nothing else has used: "fixed the squeaky thing"."""
+    start = None
+    for phrase in phrases:
+        if any(sense.role in (Role.VERB, Role.SAYS, Role.VALUE) for sense in phrase.senses):
+            start = phrase.last
+            break
+    if start is None:
+        return None
+    at = start
+    while at < reading.last and (_is_grammar(mentions, at) or at in reading.used):
+        at += 1
+    first = at
+    while at < reading.last and at - first < _MOST_WORDS and not _stops(mentions, reading, at):
+        at += 1
+    return (first, at) if at > first else None
+
+
+def _singular(slot: Slot, value: str) -> str:
+    """The plain form of the words that say a value."""
+    known = slot.value_named(value)
+    return expand(known.words[0])[0] if known and known.words else value
+
+
+def _modifies(mentions: Mentions, at: int) -> bool:
+    """Whether a token before a known word belongs to it: an ordinary word that does no work."""
+    token = mentions.tokens[at]
+    if not token.lower.isalpha() or _is_grammar(mentions, at):
+        return False
+    return not _is_mention(mentions, at)
+
+
+def _is_mention(mentions: Mentions, at: int) -> bool:
+    for items in (mentions.amounts, mentions.times, mentions.names):
+        if any(item.first <= at < item.last for item in items):
+            return not any(
+                name.first <= at < name.last and name.exact is False for name in mentions.names
+            ) and True
+    working = (Role.VERB, Role.SAYS, Role.STRONG_VERB)
+    return any(
+        phrase.first <= at < phrase.last
+        and any(sense.role in working or sense.slot == "action" for sense in phrase.senses)
+        for phrases in mentions.phrases.values()
+        for phrase in phrases
+    )
+
+
+def _is_grammar(mentions: Mentions, at: int) -> bool:
+    return any(first <= at < last for first, last in mentions.cues.get("grammar", ()))
+
+
+def _stops(mentions: Mentions, reading: Reading, at: int) -> bool:
+    token = mentions.tokens[at]
+    return (
+        not token.lower[0].isalpha()
+        or at in reading.used
+        or _is_grammar(mentions, at)
+        or _is_mention(mentions, at)
+    )

@@ -1,0 +1,164 @@
+"""Cuts a memo into stretches, each one event of one kind, by the best sum of readings.
+
+People do not speak in sentences; "let the pullets out gave them a scoop and filled their drinker"
+has no mark and one "and". So every place where something new may begin is a joint, and of all ways
+to cut at joints the one is taken whose stretches fit kinds of record best.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from dataclasses import dataclass
+
+from voicelog.catalogue import Kind
+from voicelog.understanding.filling import Reader
+from voicelog.understanding.lexicon import Role
+from voicelog.understanding.mentions import Mentions
+from voicelog.understanding.reading import STRANGER, Reading
+
+_MOST_JOINTS = 9
+"""How many joints a stretch may hold, so that time grows with the length of the memo only."""
+_NEW_EVENT = 1.0
+"""What each event costs: fewer events are the better reading."""
+_FOLLOWING = 0.45
+"""What a stretch costs that goes on with the kind before it ("nine from coop c")."""
+_STOPS = frozenset(".;!?\n")
+
+
+@dataclass(frozen=True, slots=True)
+class Joint:
+    """A token before which something new may begin."""
+
+    at: int
+    cut: float
+    """What it costs to begin a new event here."""
+    cross: float
+    """What it costs to go on across it."""
+
+
+@dataclass(frozen=True, slots=True)
+class Stretch:
+    """A stretch of the memo and how it was read; None where nothing was understood."""
+
+    first: int
+    last: int
+    reading: Reading | None
+    follows: bool = False
+    """True where it goes on with the kind of the stretch before."""
+
+
+@dataclass(frozen=True, slots=True)
+class _Path:
+    score: float
+    stretches: tuple[Stretch, ...]
+    kind: Kind | None
+    """The kind of the latest event, which a following stretch may go on with."""
+
+
+def cut_into_stretches(mentions: Mentions, reader: Reader, first: int, last: int) -> list[Stretch]:
+    """The best cut of the tokens from `first` to `last` (exclusive)."""
+    joints = list(_joints(mentions, first, last))
+    ends = [*(joint.at for joint in joints[1:]), last]
+    best: list[dict[str, _Path]] = [{"": _Path(0.0, (), None)}, *({} for _ in joints)]
+    for end in range(1, len(joints) + 1):
+        for begin in range(max(0, end - _MOST_JOINTS), end):
+            crossed = sum(joint.cross for joint in joints[begin + 1 : end])
+            span = (joints[begin].at, ends[end - 1])
+            for path in best[begin].values():
+                cut = joints[begin].cut if path.stretches else 0.0
+                for score, stretch, kind in _options(mentions, reader, span, path):
+                    total = path.score + score - crossed - cut
+                    name = kind.name if kind else ""
+                    if name not in best[end] or total > best[end][name].score:
+                        best[end][name] = _Path(total, (*path.stretches, stretch), kind)
+    return list(max(best[-1].values(), key=lambda path: path.score).stretches)
+
+
+def _options(
+    mentions: Mentions, reader: Reader, span: tuple[int, int], path: _Path
+) -> Iterator[tuple[float, Stretch, Kind | None]]:
+    """The ways to read one stretch after a path."""
+    first, last = span
+    for kind in reader.kinds.values():
+        reading = reader.read(kind, first, last)
+        if reading.stands:
+            score = reading.score + reader.strangers(kind, first, last) - _NEW_EVENT
+            yield score, Stretch(first, last, reading), kind
+    if path.kind is not None:
+        reading = reader.read(path.kind, first, last)
+        if not reading.stands and _goes_on(reading):
+            score = reading.score + reader.strangers(path.kind, first, last) - _FOLLOWING
+            yield score, Stretch(first, last, reading, follows=True), path.kind
+    amounts = sum(
+        1 for amount in mentions.amounts if first <= amount.first and amount.last <= last
+    )
+    silence = STRANGER * amounts + reader.strangers(None, first, last)
+    yield silence, Stretch(first, last, None), path.kind
+
+
+def _goes_on(reading: Reading) -> bool:
+    """Whether a stretch says something of the kind before: a number, a value, other birds."""
+    return bool(reading.slots or reading.birds or reading.flocks or reading.places)
+
+
+def _joints(mentions: Mentions, first: int, last: int) -> Iterator[Joint]:
+    """Where something new may begin, from `first` on, which always is one."""
+    weights: dict[int, tuple[float, float]] = {}
+
+    def note(at: int, cut: float, cross: float) -> None:
+        if first < at < last:
+            old = weights.get(at)
+            weights[at] = (
+                (cut, cross) if old is None else (min(cut, old[0]), max(cross, old[1]))
+            )
+
+    tokens = mentions.tokens
+    for at in range(first, last):
+        mark = tokens[at].lower
+        if mark in _STOPS:
+            note(at + 1, 0.0, 2.2)
+        elif mark in (",", ":", "-", "–", "—", "(", ")"):
+            note(at + 1, 0.05, 0.25)
+        elif at > first and "\n" in mentions.text[tokens[at - 1].end : tokens[at].start]:
+            note(at, 0.0, 2.2)
+    for begin, _ in mentions.cues.get("boundary", ()):
+        note(begin, 0.05, 0.35)
+    for phrases in mentions.phrases.values():
+        for phrase in phrases:
+            if any(_opens(sense.role, sense.slot) for sense in phrase.senses):
+                note(_back_over(mentions, phrase.first, first), 0.25, 0.1)
+    for amount in mentions.amounts:
+        note(_back_over(mentions, amount.first, first), 0.35, 0.0)
+    for time in mentions.times:
+        note(_back_over_leading(mentions, time.first, first), 0.4, 0.0)
+        note(time.last, 0.4, 0.0)
+    for name in mentions.names:
+        note(_back_over_leading(mentions, name.first, first), 0.45, 0.0)
+        note(name.last, 0.45, 0.0)
+    yield Joint(first, 0.0, 0.0)
+    for at in sorted(weights):
+        yield Joint(at, *weights[at])
+
+
+def _opens(role: Role, slot: str) -> bool:
+    return role in (Role.VERB, Role.SAYS, Role.STRONG_VERB) or slot in ("action", "sign")
+
+
+def _back_over(mentions: Mentions, at: int, first: int) -> int:
+    """The beginning of a clause lies before its subject, its steering words and its joiner."""
+    return _back(mentions, at, first, ("before_verb", "not_done", "planned", "boundary"))
+
+
+def _back_over_leading(mentions: Mentions, at: int, first: int) -> int:
+    return _back(mentions, at, first, ("leading",))
+
+
+def _back(mentions: Mentions, at: int, first: int, lists: tuple[str, ...]) -> int:
+    moved = True
+    while moved and at > first:
+        moved = False
+        for name in lists:
+            for begin, end in mentions.cues.get(name, ()):
+                if end == at and begin >= first:
+                    at, moved = begin, True
+    return at
