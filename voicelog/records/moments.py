@@ -26,7 +26,7 @@ def ticks(moment: datetime) -> int:
     """
     if moment.utcoffset() is None:
         raise ValueError(f"expected a date-time with an offset, got {moment.isoformat()}")
-    return (moment.astimezone(UTC) - _EPOCH) // _TICK
+    return (moment - _EPOCH) // _TICK
 
 
 def begins(when: Interval, said_at: datetime) -> datetime:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Iterator, Sequence
 from typing import Any
 
@@ -28,12 +29,20 @@ def slot_columns(value: SlotValue) -> tuple[float | None, str | None, str | None
     A quantity has all three, its unit folded in `text`; a number has only the first.
     """
     if isinstance(value, Quantity):
-        return float(value.value), folded(value.unit), value.unit
+        return _column(value.value), folded(value.unit), value.unit
     if isinstance(value, bool):
         return None, str(value).casefold(), None
     if isinstance(value, str):
         return None, folded(value), None
-    return float(value), None, None
+    return _column(value), None, None
+
+
+def _column(number: int | float) -> float:
+    try:
+        return float(number)
+    except OverflowError:
+        # Hundreds of digits: the record's own text keeps them all.
+        return math.copysign(math.inf, number > 0 or -1)
 
 
 def stand(connection: Connection, record_ids: Sequence[int]) -> None:
