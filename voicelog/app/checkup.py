@@ -1,0 +1,120 @@
+"""Looks over everything the program needs, part by part."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from dataclasses import dataclass
+from enum import StrEnum
+from importlib.util import find_spec
+
+from voicelog.app.setting import Setting
+from voicelog.errors import VoicelogError
+from voicelog.sentences import counted
+
+
+class Health(StrEnum):
+    """How a part is."""
+
+    WELL = "ok"
+    ABSENT = "absent"
+    """Not there, and nothing is broken by that."""
+    BROKEN = "broken"
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Finding:
+    """One part, and how it is."""
+
+    part: str
+    health: Health
+    told: str
+    """A sentence: what it is, or what to do."""
+
+
+def look_over(setting: Setting) -> Iterator[Finding]:
+    """Every part in turn; a fault in one does not keep the others from being looked at."""
+    yield _catalogue()
+    yield _farm(setting)
+    yield from _store(setting)
+    yield _model()
+    yield _microphone()
+
+
+def _catalogue() -> Finding:
+    from voicelog.catalogue import load_catalogue
+
+    try:
+        catalogue = load_catalogue()
+    except VoicelogError as problem:
+        return _broken("catalogue", problem)
+    return _well("catalogue", f"{len(catalogue.kinds)} kinds of record.")
+
+
+def _farm(setting: Setting) -> Finding:
+    if not (setting.farm_exists or setting.farm_named):
+        return Finding(
+            part="farm file",
+            health=Health.ABSENT,
+            told=f"There is none at {setting.farm_path}; make one with `voicelog farm new`.",
+        )
+    try:
+        farm = setting.farm
+    except VoicelogError as problem:
+        return _broken("farm file", problem)
+    return _well("farm file", f"{setting.farm_path}, {counted(len(farm.places), 'place')}.")
+
+
+def _store(setting: Setting) -> Iterator[Finding]:
+    from voicelog.records import Store
+
+    if not setting.store_exists:
+        told = f"There is none at {setting.store} yet; the first memo makes it."
+        yield Finding(part="store", health=Health.ABSENT, told=told)
+        return
+    try:
+        with Store.open(setting.store, create=False) as store:
+            faults = store.check()
+            waiting = len(store.unparsed())
+    except VoicelogError as problem:
+        yield _broken("store", problem)
+        return
+    for fault in faults:
+        told = f"{fault.what} {fault.todo}"
+        yield Finding(part="store", health=Health.BROKEN, told=told)
+    if not faults:
+        yield _well("store", f"{setting.store}; what stands is what its history says.")
+    if waiting:
+        told = f"{counted(waiting, 'memo')} waiting to be understood; the next memo takes them up."
+        yield Finding(part="store", health=Health.ABSENT, told=told)
+
+
+def _model() -> Finding:
+    from voicelog import hearing
+
+    try:
+        told = hearing.check_model()
+    except VoicelogError as problem:
+        return _broken("speech model", problem)
+    return _well("speech model", told)
+
+
+def _microphone() -> Finding:
+    if find_spec("sounddevice") is None:
+        told = "The extra is not installed: pip install 'voicelog[mic]'."
+        return Finding(part="microphone", health=Health.ABSENT, told=told)
+    try:
+        import sounddevice
+
+        device = sounddevice.query_devices(kind="input")
+    except (OSError, ValueError, RuntimeError) as problem:
+        told = f"There is none that can be used: {problem}."
+        return Finding(part="microphone", health=Health.ABSENT, told=told)
+    return _well("microphone", f"{device['name']}.")
+
+
+def _well(part: str, told: str) -> Finding:
+    return Finding(part=part, health=Health.WELL, told=told)
+
+
+def _broken(part: str, problem: VoicelogError) -> Finding:
+    return Finding(part=part, health=Health.BROKEN, told=problem.paragraph())

@@ -1,0 +1,182 @@
+"""One farm's notebook: what can be said to it and asked of it."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from contextlib import ExitStack
+from dataclasses import dataclass
+from datetime import datetime
+from functools import cached_property
+from pathlib import Path
+from tempfile import TemporaryDirectory
+from types import TracebackType
+from typing import TYPE_CHECKING, Self
+
+from voicelog.app.instructions import asked_of
+from voicelog.app.setting import Setting
+from voicelog.errors import RequestError
+from voicelog.types import Answer, Change, DayPlan, Memo, Parse, Record, Transcript
+
+if TYPE_CHECKING:
+    from voicelog.records import Store
+    from voicelog.understanding import Parser
+
+
+def _silent(_: str) -> None:
+    """Tell nobody."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Noted:
+    """A memo that was kept, and what came of it."""
+
+    memo: Memo
+    parse: Parse
+    records: tuple[Record, ...]
+    """Its records as they stand."""
+    changes: tuple[Change, ...] = ()
+    """What its instructions changed in earlier records."""
+    problems: tuple[str, ...] = ()
+    """Instructions that could not be carried out, as sentences."""
+
+
+class Notebook:
+    """A farm and its store, opened when first used; close it, or use it as a context."""
+
+    def __init__(self, setting: Setting, tell: Callable[[str], None] = _silent) -> None:
+        """Args:
+        setting: which store and farm.
+        tell: takes sentences that belong beside the answer, such as that there is no store yet.
+        """
+        self.setting = setting
+        self.last_kept: Memo | None = None
+        """The memo kept last, to name it where something breaks after that."""
+        self._tell = tell
+        self._open = ExitStack()
+        self._taken_up = False
+
+    def __enter__(self) -> Self:
+        return self
+
+    def __exit__(
+        self,
+        kind: type[BaseException] | None,
+        error: BaseException | None,
+        trace: TracebackType | None,
+    ) -> None:
+        self._open.close()
+
+    @cached_property
+    def parser(self) -> Parser:
+        """The parser for this farm; loading it takes about a second."""
+        from voicelog.understanding import Parser
+
+        return Parser(self.setting.farm)
+
+    @cached_property
+    def _store(self) -> Store:
+        from voicelog.records import Store
+
+        self.setting.make_folder()
+        return self._open.enter_context(Store.open(self.setting.store))
+
+    @cached_property
+    def _empty_store(self) -> Store:
+        from voicelog.records import Store
+
+        folder = self._open.enter_context(TemporaryDirectory(prefix="voicelog-"))
+        return self._open.enter_context(Store.open(str(Path(folder) / "empty.db")))
+
+    @property
+    def reading(self) -> Store:
+        """The store to ask; where there is none yet, an empty one, and that is told."""
+        if "_store" in self.__dict__ or self.setting.store_exists:
+            return self._store
+        if "_empty_store" not in self.__dict__:
+            self._tell(f"There is no store at {self.setting.store} yet; nothing is recorded.")
+        return self._empty_store
+
+    @property
+    def writing(self) -> Store:
+        """The store to write to, made where there is none.
+
+        Memos that were kept but never understood, as a crash between the two leaves them, are
+        taken up first.
+        """
+        if not self._taken_up:
+            self._taken_up = True
+            self._take_up()
+        return self._store
+
+    def parse(self, text: str, now: datetime) -> Parse:
+        """Understand a memo; nothing is stored."""
+        return self.parser.parse(text, now)
+
+    def note(
+        self,
+        text: str,
+        said_at: datetime,
+        *,
+        source: str = "typed",
+        transcript: Transcript | None = None,
+        audio: Path | None = None,
+    ) -> Noted:
+        """Keep a memo whole, then understand it, then keep what was understood.
+
+        Raises:
+            StoreError: the error says whether the memo was kept.
+        """
+        memo = self.writing.keep_memo(
+            said_at=said_at, text=text, source=source, transcript=transcript, audio=audio
+        )
+        self.last_kept = memo
+        return self._understand(memo)
+
+    def ask(self, question: str, now: datetime) -> Answer:
+        """Answer a question from the records."""
+        from voicelog.answering import answer
+
+        return answer(question, self.reading, self.setting.farm, now)
+
+    def left(self, now: datetime) -> DayPlan:
+        """Where every chore of the farm stands."""
+        from voicelog.routine import day_plan
+
+        farm = self.setting.farm
+        return day_plan(farm.chores, self.reading, now, flocks=farm.flocks)
+
+    def _take_up(self) -> None:
+        for memo in self._store.unparsed():
+            try:
+                self._understand(memo)
+            except Exception as problem:
+                # One memo that breaks the parser must not keep the others from being written.
+                self._tell(
+                    f"Memo {memo.id} is kept, but could not be understood "
+                    f"({type(problem).__name__}: {problem})."
+                )
+            else:
+                self._tell(f"Memo {memo.id}, kept earlier, is understood now.")
+
+    def _understand(self, memo: Memo) -> Noted:
+        from voicelog.understanding import PARSER_VERSION
+
+        store = self._store
+        parse = self.parser.parse(memo.transcript or memo.text, memo.said_at)
+        asked = asked_of(store, memo, parse.instructions)
+        problems = asked.problems
+        try:
+            records = store.keep_parse(memo.id, parse, parser=PARSER_VERSION, changes=asked.changes)
+        except RequestError as problem:
+            # An instruction that does not fit must not cost the memo its records.
+            records = store.keep_parse(memo.id, parse, parser=PARSER_VERSION)
+            problems = (*problems, problem.paragraph())
+        changed = dict.fromkeys(change.record_id for change in asked.changes)
+        changes = [change for record_id in changed for change in store.history(record_id)]
+        return Noted(
+            memo=memo,
+            parse=parse,
+            records=records,
+            changes=tuple(change for change in changes if change.memo_id == memo.id),
+            problems=problems,
+        )

@@ -1,0 +1,104 @@
+"""`ask`, `left` and `report`: what the records say."""
+
+from __future__ import annotations
+
+from enum import StrEnum
+from typing import Annotated
+
+import typer
+
+from voicelog import forms
+from voicelog.cli.common import Desk, page, say, talk, typed, with_common, write
+from voicelog.errors import RequestError
+from voicelog.sentences import shortened, when_text
+
+_ASK = """
+Answer a question in a sentence, with the memos that the answer rests on.
+
+What nobody recorded is said to have no record; it is never taken for "no" or for none. A question
+that is not understood says so and ends with exit code 1.
+"""
+_LEFT = """
+Show what is left to do today, what was done or skipped, and what is not due yet.
+
+The chores are those of the farm file. The last line says the same in a breath.
+"""
+_REPORT = """
+Add up a day, a week or a month: totals a day for each kind of record, money, and chores missing.
+
+The week is the calendar week (Monday first) and the month the calendar month of --now, cut off
+at now.
+"""
+
+
+class Period(StrEnum):
+    """What a report covers."""
+
+    DAY = "day"
+    WEEK = "week"
+    MONTH = "month"
+
+
+def add_to(app: typer.Typer) -> None:
+    """Add the commands of this file to the program."""
+    app.command("ask", help=page("ask", _ASK))(ask)
+    app.command("left", help=page("left", _LEFT))(left)
+    app.command("report", help=page("report", _REPORT))(report)
+
+
+@with_common
+def ask(desk: Desk, question: Annotated[list[str], typer.Argument(metavar="QUESTION")]) -> None:
+    """Answer a question."""
+    asked = typed(question)
+    if not asked.strip():
+        raise RequestError("The question is empty.", todo="Ask in plain words.")
+    now = desk.now()
+    answer = desk.notebook.ask(asked, now)
+    if desk.json:
+        write(forms.line(forms.answer(answer)))
+    else:
+        say(answer.text)
+        for item in answer.evidence:
+            when = when_text(item.when, now)
+            say(f"  memo {item.memo}, record {item.record}, {when}: “{shortened(item.text)}”")
+    if not answer.understood:
+        raise typer.Exit(1)
+
+
+@with_common
+def left(desk: Desk) -> None:
+    """Show what is left today."""
+    from voicelog.routine import summary
+
+    now = desk.now()
+    plan = desk.notebook.left(now)
+    if desk.json:
+        write(forms.line(forms.day_plan(plan)))
+        return
+    if not desk.setting.farm.chores:
+        talk("The farm file names no chores; add them with `voicelog farm add chore`.")
+    from voicelog.cli.screens import day_plan_table, show
+
+    show(day_plan_table(plan, now))
+    say(summary(plan))
+
+
+@with_common
+def report(
+    desk: Desk,
+    period: Annotated[Period, typer.Argument(help="What to cover.")] = Period.DAY,
+    kind: Annotated[
+        list[str] | None, typer.Option("--kind", help="Only this kind of record; repeatable.")
+    ] = None,
+) -> None:
+    """Add up a period."""
+    from voicelog.app.report import report_form, report_of
+
+    now = desk.now()
+    found = report_of(desk.notebook, period.value, now, tuple(kind or ()))
+    if desk.json:
+        write(forms.line(report_form(found)))
+        return
+    from voicelog.cli.screens import show_report
+
+    show_report(found, now)

@@ -1,0 +1,56 @@
+"""The program's own page and the list of its commands."""
+
+from __future__ import annotations
+
+from typing import Annotated
+
+import typer
+
+from voicelog import __version__
+from voicelog.cli import ask_left_report, farm_file, memos, reviewing, store_care
+from voicelog.cli.common import FarmOption, Given, JsonOption, NowOption, StoreOption, page, say
+
+_PAGE = """
+Speak the chores of a small flock while doing them; ask, see what is left, review in the evening.
+
+Everything stays on this machine. A memo is kept word for word before it is understood; records
+are read out of it, and may be corrected or withdrawn without losing what was said.
+
+The common options may stand before or after the command's name. The store is by default
+`voicelog.db` in the user's data folder (`~/.local/share/voicelog`, or as XDG_DATA_HOME says);
+the farm file is `farm.toml` beside the store.
+
+What a program reads is on stdout, what is only for people on stderr. Exit codes: 0 done,
+1 the request could not be met, 2 the command line is wrong.
+"""
+
+app = typer.Typer(
+    name="voicelog",
+    rich_markup_mode=None,
+    no_args_is_help=False,
+    pretty_exceptions_enable=False,
+    context_settings={"help_option_names": ["--help", "-h"], "max_content_width": 100},
+)
+
+
+@app.callback(invoke_without_command=True, help=page("", _PAGE))
+def program(
+    context: typer.Context,
+    store: StoreOption = None,
+    farm: FarmOption = None,
+    now: NowOption = None,
+    json: JsonOption = False,
+    version: Annotated[bool, typer.Option("--version", help="Print the version.")] = False,
+) -> None:
+    """Take the common options that stand before a command's name."""
+    context.obj = Given(store=store, farm=farm, now=now, json=json)
+    if version:
+        say(f"voicelog {__version__}")
+        raise typer.Exit
+    if context.invoked_subcommand is None:
+        say(context.get_help())
+        raise typer.Exit
+
+
+for _room in (memos, ask_left_report, reviewing, farm_file, store_care):
+    _room.add_to(app)

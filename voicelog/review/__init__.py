@@ -1,0 +1,26 @@
+"""A day's records, gone over one by one: typed or spoken words in, changes out.
+
+    day.py       the day's records, those in doubt first, each with its number
+    reply.py     a typed line: which record, and what about it
+    which.py     the words that pick a record from the numbered list
+    said.py      the words that give a field's new value
+    values.py    a value in the form that a field holds
+
+Nothing here reads or writes a store or knows of a screen.
+"""
+
+from voicelog.review.day import DayLog, Item, day_log
+from voicelog.review.reply import Action, Reply, read_reply
+from voicelog.review.values import COMMON_FIELDS, NewValue, fit
+
+__all__ = [
+    "COMMON_FIELDS",
+    "Action",
+    "DayLog",
+    "Item",
+    "NewValue",
+    "Reply",
+    "day_log",
+    "fit",
+    "read_reply",
+]
