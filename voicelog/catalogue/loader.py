@@ -36,6 +36,7 @@ from voicelog.errors import CatalogueError
 _KIND_KEYS = {
     "kind", "title", "chore", "verbs", "strong_verbs", "says", "about", "never", "main",
     "needs", "per_place", "flock_subject", "repeats", "generic", "caution", "slot", "implies",
+    "names_help", "home",
 }  # fmt: skip
 _IMPLIES_KEYS = {
     "only_where", "takes", "needs", "sets", "copies", "counts", "needs_birds", "keeps_birds",
@@ -43,7 +44,7 @@ _IMPLIES_KEYS = {
 _SLOT_KEYS = {
     "type", "tells", "title", "values", "alone", "helps", "only_fills", "labels", "dimensions",
     "unit", "before", "needs_before", "needs_label", "as_said", "singular", "article_counts", "at_most_birds",
-    "from_place", "object_of_verb", "place_kinds", "low", "high", "ask",
+    "from_place", "means", "implied_by", "words_of", "object_of_verb", "place_kinds", "low", "high", "ask",
 }  # fmt: skip
 
 
@@ -86,6 +87,8 @@ def read_catalogue(folder: Traversable) -> Catalogue:
             PlaceKind(name=name, words=tuple(words))
             for name, words in trade.get("place", {}).items()
         ),
+        places_alone=tuple(trade.get("place_words", {}).get("alone", ())),
+        places_unnamed=tuple(trade.get("place_words", {}).get("unnamed", ())),
         breeds=tuple(trade.get("breeds", ())),
         letters=_lists(trade.get("letters", {})),
         misheard=_lists(trade.get("misheard", {})),
@@ -129,6 +132,8 @@ def _kind(reader: FieldReader, file: Traversable) -> Kind:
         repeats=reader.flag(data, "repeats", ""),
         generic=reader.flag(data, "generic", ""),
         caution=data.get("caution"),
+        names_help=reader.flag(data, "names_help", ""),
+        home=data.get("home"),
         implies=tuple(_implies(reader, name, row) for name, row in data.get("implies", {}).items()),
     )
     for key, names in (("main", (kind.main,) if kind.main else ()), ("needs", kind.needs)):
@@ -189,6 +194,9 @@ def _slot(reader: FieldReader, name: str, row: dict[str, Any]) -> Slot:
         as_said=reader.flag(row, "as_said", key),
         singular=reader.flag(row, "singular", key),
         article_counts=reader.flag(row, "article_counts", key),
+        means=MappingProxyType(dict(row.get("means", {}))),
+        implied_by=MappingProxyType(dict(row.get("implied_by", {}))),
+        words_of=reader.texts(row, "words_of", key),
         from_place=reader.flag(row, "from_place", key),
         object_of_verb=reader.flag(row, "object_of_verb", key),
         place_kinds=reader.texts(row, "place_kinds", key),

@@ -7,8 +7,9 @@ Notations of words (`gather~`, `nest box+`) are those of `spelling.py`.
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from enum import StrEnum
+from types import MappingProxyType
 
 from voicelog.catalogue.units import Unit
 
@@ -73,6 +74,12 @@ class Slot:
     """True where more than there are birds on the farm is kept and doubted."""
     article_counts: bool = False
     """True where "a" or "another" before a label counts one."""
+    means: Mapping[str, str] = field(default_factory=lambda: MappingProxyType({}))
+    """Values of other slots that are meant with it, where they were not said."""
+    implied_by: Mapping[str, str] = field(default_factory=lambda: MappingProxyType({}))
+    """By another kind's slot ("kind.slot"): the value meant where that slot is said."""
+    words_of: tuple[str, ...] = ()
+    """Slots ("kind.slot") whose words are also words of this one."""
     from_place: bool = False
     """True where the kind of the place named is the value."""
     object_of_verb: bool = False
@@ -144,6 +151,10 @@ class Kind:
     """True where the birds named are what it was done to or seen on."""
     caution: str | None
     """Name of the caution that is shown with it."""
+    names_help: bool = False
+    """True where a bird's name speaks for the kind."""
+    home: str | None = None
+    """The kind of place that is meant where none is said, if the farm has one such place."""
     implies: tuple[Implies, ...] = ()
     strong_verbs: tuple[str, ...] = ()
     """Notations of those of `verbs` that the kind needs where only a slot's words point to it."""
@@ -194,6 +205,10 @@ class Catalogue:
     cautions: tuple[Caution, ...]
     classes: tuple[FlockClass, ...]
     places: tuple[PlaceKind, ...]
+    places_alone: tuple[str, ...]
+    """Kinds of place whose word alone means the farm's only place of the kind."""
+    places_unnamed: tuple[str, ...]
+    """Kinds of place whose word names a place that the farm file does not have."""
     breeds: tuple[str, ...]
     """Notations of breeds in general use."""
     letters: Mapping[str, tuple[str, ...]]

@@ -6,13 +6,13 @@ is left goes to the main number of the kind.
 
 from __future__ import annotations
 
-from voicelog.catalogue import Slot, SlotType
+from voicelog.catalogue import Slot, SlotType, Tells
 from voicelog.catalogue.units import find_unit
 from voicelog.types import Quantity, SlotValue
 from voicelog.understanding.lexicon import Role
 from voicelog.understanding.matching import Phrase
 from voicelog.understanding.mentions import Amount, Mentions
-from voicelog.understanding.reading import AMOUNT, STRANGER, Reading, SaidSlot
+from voicelog.understanding.reading import AMOUNT, SAYS, SHARE, STRANGER, Reading, SaidSlot
 from voicelog.understanding.spoken_values import before_words
 
 _NEAR = 5
@@ -39,7 +39,7 @@ def assign_amounts(mentions: Mentions, reading: Reading, phrases: list[Phrase]) 
         for first, last in labels.get(slot.name, ()):
             if abs(first - amount.last) <= _NEAR or abs(amount.first - last) <= 1:
                 reading.used.update(range(first, last))
-        reading.score += AMOUNT
+        _weigh(reading, slot)
         reading.pieces += 1
     for amount in waiting:
         slot = _unlabelled_slot(mentions, reading, amount, labels)
@@ -48,9 +48,33 @@ def assign_amounts(mentions: Mentions, reading: Reading, phrases: list[Phrase]) 
                 reading.score += STRANGER
             continue
         _fill(mentions, reading, amount, slot)
-        reading.score += AMOUNT
-        reading.pieces += amount.unit is not None
+        if reading.slots[slot.name].value == _without_unit(amount):
+            reading.score += STRANGER
+            reading.unitless += 1
+        else:
+            _weigh(reading, slot)
+            reading.pieces += amount.unit is not None
     _count_none(mentions, reading, labels)
+
+
+def _without_unit(amount: Amount) -> Quantity | None:
+    return Quantity(value=amount.value, unit="") if amount.unit is None else None
+
+
+def _weigh(reading: Reading, slot: Slot) -> None:
+    """What an amount is worth: more where its unit alone tells the kind."""
+    said = reading.slots[slot.name]
+    if slot.tells is Tells.ALONE and not said.bare:
+        reading.score += SAYS
+        reading.anchored = True
+    elif slot.tells is Tells.HELPS:
+        reading.score += SHARE
+    else:
+        reading.score += AMOUNT
+    if slot.tells is not Tells.ONLY_FILLS and (
+        reading.trigger is None or said.first < reading.trigger
+    ):
+        reading.trigger = said.first
 
 
 def _labels(phrases: list[Phrase]) -> dict[str, list[tuple[int, int]]]:
@@ -122,7 +146,7 @@ def _unlabelled_slot(
             return slot
     if amount.unit is not None:
         return next((slot for slot in free if not slot.labels), None)
-    return next((slot for slot in free if slot.name == main and slot.unit), None)
+    return next((slot for slot in free if slot.name == main), None)
 
 
 def _fits(slot: Slot, amount: Amount) -> bool:
@@ -131,7 +155,7 @@ def _fits(slot: Slot, amount: Amount) -> bool:
         return amount.unit is None or (unit is not None and unit.factor is not None)
     if slot.type is SlotType.QUANTITY:
         if amount.unit is None:
-            return slot.unit is not None
+            return True
         return unit is not None and unit.dimension in slot.dimensions
     if slot.type is SlotType.DAYS:
         return amount.unit in _DAYS

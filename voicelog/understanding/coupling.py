@@ -20,12 +20,35 @@ def couple(events: list[Event], mentions: Mentions, catalogue: Catalogue) -> lis
     """The events with those that they imply, each after the one that implies it."""
     found: list[Event] = []
     for event in events:
+        _settle(event, mentions)
         found.append(event)
         for implies in event.kind.implies:
             other = _implied(event, implies, mentions, catalogue)
             if other is not None and not _said_already(other, events):
                 found.append(other)
     return found
+
+
+def _settle(event: Event, mentions: Mentions) -> None:
+    """Fill slots that other words of the event mean: a reading was taken by testing."""
+    for slot in event.kind.slots:
+        if slot.name in event.slots:
+            for name, value in slot.means.items():
+                event.slots.setdefault(name, SaidSlot(value, event.first, event.first))
+            continue
+        for path, value in slot.implied_by.items():
+            kind, _, other = path.partition(".")
+            if _says_value(event, kind, other, mentions):
+                event.slots[slot.name] = SaidSlot(value, event.first, event.first)
+
+
+def _says_value(event: Event, kind: str, slot: str, mentions: Mentions) -> bool:
+    return any(
+        sense.role is Role.VALUE and sense.slot == slot
+        for phrase in mentions.phrases.get(kind, ())
+        if any(first <= phrase.first and phrase.last <= last for first, last in event.spans)
+        for sense in phrase.senses
+    )
 
 
 def _implied(

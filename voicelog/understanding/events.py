@@ -9,9 +9,11 @@ from __future__ import annotations
 
 from dataclasses import dataclass, field, replace
 
-from voicelog.catalogue import Kind, SlotType
+from voicelog.catalogue import Catalogue, Kind, SlotType
 from voicelog.farm import Farm
-from voicelog.types import Status
+from voicelog.types import Quantity, Status
+from voicelog.understanding.filling import value_of_place
+from voicelog.understanding.lexicon import Role
 from voicelog.understanding.mentions import Mentions, Name, TimeSaid
 from voicelog.understanding.reading import Reading, SaidSlot
 from voicelog.understanding.steering import skip
@@ -41,9 +43,10 @@ class Event:
 class Breath:
     """What holds from one event to the next while a memo is read."""
 
-    def __init__(self, mentions: Mentions, farm: Farm) -> None:
+    def __init__(self, mentions: Mentions, farm: Farm, catalogue: Catalogue) -> None:
         self.mentions = mentions
         self.farm = farm
+        self.catalogue = catalogue
         self.events: list[Event] = []
         self.heading: Name | None = None
         """A place said before what was done there."""
@@ -67,13 +70,14 @@ class Breath:
             return
         event = self._event(stretch, stretch.reading)
         previous = self.events[-1] if self.events else None
+        if previous is not None and self._adds_to_earlier(event):
+            return
         if event.follows and previous is not None:
-            if self._adds_to_earlier(event):
-                return
             self._take_over(event, previous)
-        elif previous is not None and self._points_back(event):
+        elif previous is not None:
             self._take_subject(event, previous)
         self._take_heading(event)
+        self._take_home(event)
         self._take_time(event)
         self._steer(event, previous)
         self.events.extend(self._shared_out(event))
@@ -95,7 +99,7 @@ class Breath:
 
     def _take_idle(self, stretch: Stretch) -> None:
         """A place or a time that stands alone holds for what comes after it."""
-        places = [name for name in self.mentions.names if name.role.value == "place"
+        places = [name for name in self.mentions.names if name.role is Role.PLACE
                   and stretch.first <= name.first and name.last <= stretch.last]  # fmt: skip
         times = [time for time in self.mentions.times
                  if stretch.first <= time.first and time.last <= stretch.last]  # fmt: skip
@@ -108,7 +112,10 @@ class Breath:
 
     def _adds_to_earlier(self, event: Event) -> bool:
         """ "One of copper's was mucky" belongs to what was gathered there."""
-        if not event.slots or event.flocks or event.birds:
+        reading = event.reading
+        if not event.slots or event.flocks or event.birds or self._steered(event):
+            return False
+        if not event.follows and reading.own_verb and not self._points_back(event):
             return False
         for earlier in reversed(self.events):
             if earlier.kind is not event.kind or earlier.status is not Status.DONE:
@@ -146,9 +153,14 @@ class Breath:
             event.time = previous.time
         event.status = previous.status
 
+    def _steered(self, event: Event) -> bool:
+        return any(
+            event.first <= first and last <= event.last
+            for name in ("planned", "not_done")
+            for first, last in self.mentions.cues.get(name, ())
+        )
+
     def _points_back(self, event: Event) -> bool:
-        if event.places and (event.flocks or event.birds):
-            return False
         return any(
             event.first <= first and last <= event.last
             for first, last in self.mentions.cues.get("pointing", ())
@@ -156,12 +168,15 @@ class Breath:
 
     def _take_subject(self, event: Event, previous: Event) -> None:
         """The birds and the place that "them", "their" or "it" points back at."""
+        pointing = self._points_back(event)
+        listed = event.kind is previous.kind and not event.reading.own_verb
         if not (event.flocks or event.birds) and event.kind.flock_subject:
-            event.flocks = list(previous.flocks)
-            event.birds = list(previous.birds)
-        if not event.places and not event.flocks and not event.birds:
+            if pointing or (listed and not event.places):
+                event.flocks = list(previous.flocks)
+                event.birds = list(previous.birds)
+        if pointing and not event.places and not event.reading.flocks + event.reading.birds:
             event.places = list(previous.places)
-        if event.kind is previous.kind:
+        if event.kind is previous.kind and pointing:
             for slot in event.kind.slots:
                 said = previous.slots.get(slot.name)
                 if slot.singular and said is not None and slot.name not in event.slots:
@@ -179,6 +194,18 @@ class Breath:
         elif not event.places and self.heading is not None:
             if event.kind.per_place or event.kind.flock_subject:
                 event.places = [self.heading]
+
+    def _take_home(self, event: Event) -> None:
+        """The one place where such a thing can only be; and what its kind says of a move."""
+        if not event.places and event.kind.home:
+            own = [place for place in self.farm.places if place.kind == event.kind.home]
+            if len(own) == 1:
+                event.places = [Name(event.first, event.first, Role.PLACE, own[0].name)]
+        for slot in event.kind.slots:
+            if slot.from_place and slot.name not in event.slots and event.places:
+                value = value_of_place(slot, event.places[0], self.farm, self.catalogue)
+                if value:
+                    event.slots[slot.name] = SaidSlot(value, event.first, event.first)
 
     def _take_time(self, event: Event) -> None:
         own = event.reading.time
@@ -270,15 +297,11 @@ def _values(names: list[Name]) -> list[str]:
 
 
 def _name(value: str, first: int, last: int) -> Name:
-    from voicelog.understanding.lexicon import Role
-
     return Name(first, last, Role.PLACE, value)
 
 
 def _with_unit(said: SaidSlot, previous: SaidSlot | None) -> SaidSlot:
     """ "Coop b two and a half": the unit of the amount before."""
-    from voicelog.types import Quantity
-
     if said.bare and previous is not None and isinstance(previous.value, Quantity):
         assert isinstance(said.value, Quantity)
         value = Quantity(value=said.value.value, unit=previous.value.unit)

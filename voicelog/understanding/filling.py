@@ -18,6 +18,8 @@ from voicelog.understanding.reading import (
     AMOUNT,
     CONFLICT,
     FAINT,
+    FILLS,
+    JOINING,
     PERSON,
     SAYS,
     SECOND_PLACE,
@@ -26,7 +28,12 @@ from voicelog.understanding.reading import (
     Reading,
     SaidSlot,
 )
-from voicelog.understanding.spoken_values import before_words, object_after, with_modifiers
+from voicelog.understanding.spoken_values import (
+    before_words,
+    object_after,
+    with_modifiers,
+    words_after,
+)
 
 
 class Reader:
@@ -51,6 +58,13 @@ class Reader:
         if key not in self._readings:
             self._readings[key] = self._read(Reading(kind, first, last))
         return self._readings[key]
+
+    def says_again(self, first: int, last: int) -> bool:
+        """Whether the stretch says that something is the same as before."""
+        return any(
+            first <= begin and end <= last
+            for begin, end in self.mentions.cues.get("same_again", ())
+        )
 
     def strangers(self, kind: Kind | None, first: int, last: int) -> float:
         """What it costs that a stretch holds words which speak for other kinds alone."""
@@ -121,6 +135,9 @@ class Reader:
             reading.score += PERSON / 2
         if (reading.flocks or reading.birds) and kind.flock_subject:
             reading.score += PERSON
+        if kind.names_help and reading.birds:
+            reading.score += SHARE
+            reading.pieces += 1
         for found in (*reading.places, *reading.flocks, *reading.birds):
             reading.used.update(range(found.first, found.last))
         self._value_of_place(reading)
@@ -148,27 +165,17 @@ class Reader:
         for slot in reading.kind.slots:
             if slot.from_place and slot.name not in reading.slots and reading.places:
                 place = reading.places[0]
-                value = self._place_value(slot, place)
+                value = value_of_place(slot, place, self.farm, self.catalogue)
                 if value:
                     reading.slots[slot.name] = SaidSlot(value, place.first, place.last)
                     reading.score += SHARE
                     reading.pieces += 1
 
-    def _place_value(self, slot: Slot, place: Name) -> str | None:
-        known = self.farm.place(place.value)
-        kind = known.kind if known else place.value.split()[0]
-        words = next((group.words for group in self.catalogue.places if group.name == kind), (kind,))
-        plain = {word.rstrip("+") for word in words}
-        for value in slot.values:
-            if value.name in plain or plain.intersection(word.rstrip("+") for word in value.words):
-                return value.name
-        return None
-
     def _listed(self, places: list[Name]) -> bool:
         """Whether only "and" or a comma stands between the places: one thing said of all."""
         for one, other in zip(places, places[1:], strict=False):
             between = {token.lower for token in self.mentions.tokens[one.last : other.first]}
-            if not between <= {"and", ",", "&", "the", "in", "or", "both", "then"}:
+            if not between <= JOINING:
                 return False
         return True
 
@@ -205,15 +212,21 @@ class Reader:
         elif sense.tells is Tells.HELPS:
             reading.score += SHARE
             reading.pieces += 1
+        else:
+            reading.score += FILLS
         if sense.tells is not Tells.ONLY_FILLS:
             _trigger(reading, phrase.first)
 
     def _take_own_words(self, reading: Reading, phrases: list[Phrase]) -> None:
-        """A slot that the verb's object fills, where no declared value did."""
+        """A slot of the speaker's own words, where no declared value filled it."""
         for slot in reading.kind.slots:
-            if not slot.object_of_verb or slot.name in reading.slots:
+            if slot.type is not SlotType.WORDS or slot.name in reading.slots:
                 continue
-            found = object_after(self.mentions, reading, phrases)
+            found = None
+            if slot.object_of_verb:
+                found = object_after(self.mentions, reading, phrases)
+            elif slot.before and not slot.place_kinds and reading.anchored:
+                found = words_after(self.mentions, reading, slot.before)
             if found is not None:
                 first, last = found
                 reading.slots[slot.name] = SaidSlot(
@@ -254,3 +267,15 @@ def _speaking(mentions: Mentions) -> list[tuple[int, int, float]]:
                 elif sense.role is Role.VALUE and sense.tells is Tells.HELPS:
                     found.append((phrase.first, phrase.last, 0.4))
     return found
+
+
+def value_of_place(slot: Slot, place: Name, farm: Farm, catalogue: Catalogue) -> str | None:
+    """The slot's value that the kind of a place is called by; None where it has none."""
+    known = farm.place(place.value)
+    kind = known.kind if known else place.value.split()[0]
+    words = next((group.words for group in catalogue.places if group.name == kind), (kind,))
+    plain = {word.rstrip("+") for word in words}
+    for value in slot.values:
+        if value.name in plain or plain.intersection(word.rstrip("+") for word in value.words):
+            return value.name
+    return None

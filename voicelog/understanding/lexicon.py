@@ -11,7 +11,7 @@ from dataclasses import dataclass
 from enum import StrEnum
 from itertools import product
 
-from voicelog.catalogue import Catalogue, Kind, Slot, Tells, expand
+from voicelog.catalogue import Catalogue, Kind, Slot, SlotValue, Tells, expand
 from voicelog.farm import Farm
 from voicelog.text.number_words import ONES, TEENS, TENS
 from voicelog.text.tokens import tokenise
@@ -162,10 +162,18 @@ class Lexicon:
     def _add_slot(self, kind: Kind, slot: Slot) -> None:
         for notation in slot.labels:
             self._add_forms(notation, Sense(Role.LABEL, kind.name, slot.name, tells=slot.tells))
-        for value in slot.values:
+        for value in (*slot.values, *self._borrowed(slot)):
             for notation in value.words:
                 sense = Sense(Role.VALUE, kind.name, slot.name, value.name, value.tells)
                 self._add_forms(notation, sense)
+
+    def _borrowed(self, slot: Slot) -> Iterator[SlotValue]:
+        """Values of other slots whose words are words of this slot too."""
+        for path in slot.words_of:
+            kind, _, name = path.partition(".")
+            other = self.catalogue.kind(kind).slot(name)
+            for value in other.values if other else ():
+                yield SlotValue(name=value.name, words=value.words, tells=slot.tells)
 
     def _add_forms(self, notation: str, sense: Sense) -> None:
         forms = expand(notation)

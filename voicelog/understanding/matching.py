@@ -39,6 +39,7 @@ class PhraseFinder:
     def __init__(self, lexicon: Lexicon) -> None:
         self._vocab = spacy.blank("en").vocab
         self._entries = lexicon.phrases
+        self._known = lexicon.vocabulary()
         self._whole = PhraseMatcher(self._vocab, attr="ORTH")
         for number, entry in enumerate(self._entries):
             self._whole.add(str(number), [Doc(self._vocab, words=list(entry.words))])
@@ -57,14 +58,25 @@ class PhraseFinder:
         """Every phrase in the tokens, overlapping ones included, in order of their first word."""
         if not tokens:
             return ()
-        doc = Doc(self._vocab, words=[token.lower for token in tokens])
+        words = [self._plain(token.lower) for token in tokens]
+        doc = Doc(self._vocab, words=words)
         found = [
             Phrase(first, last, self._number_of[key].senses, tuple(range(first, last)))
             for key, first, last in self._whole(doc)
         ]
-        if not self._openers.isdisjoint(token.lower for token in tokens):
+        if not self._openers.isdisjoint(words):
             found.extend(self._with_gaps(doc))
         return tuple(sorted(found, key=lambda phrase: (phrase.first, -phrase.last)))
+
+    def _plain(self, word: str) -> str:
+        """A word as the lexicon has it: "brooder's" and "sneezin" are known by their plain form."""
+        if word in self._known:
+            return word
+        if word.endswith("'s") and word[:-2] in self._known:
+            return word[:-2]
+        if word.endswith("in") and f"{word}g" in self._known:
+            return f"{word}g"
+        return word
 
     def _with_gaps(self, doc: Doc) -> list[Phrase]:
         """Phrases with a gap; of several ends for one beginning the nearest."""

@@ -166,6 +166,8 @@ def _names(
     """Names and class words, longest first where they overlap, the farm's own before others."""
     found: list[tuple[int, int, Name]] = []
     for phrase in phrases:
+        if _describes(phrase, phrases, tokens):
+            continue
         for sense in phrase.senses:
             if sense.role in NAMES:
                 exact = sense.tells is not sense.tells.ONLY_FILLS
@@ -184,6 +186,17 @@ def _names(
             taken.update(span)
             names.append(name)
     return sorted(names, key=lambda name: name.first)
+
+
+def _describes(phrase: Phrase, phrases: list[Phrase], tokens: tuple[Token, ...]) -> bool:
+    """A short name used as an adjective: "the blue drinker" is no coop called blue."""
+    if phrase.length > 1 or phrase.first == 0 or tokens[phrase.first - 1].lower != "the":
+        return False
+    return any(
+        other.first == phrase.last and sense.role is Role.VALUE and sense.slot == "container"
+        for other in phrases
+        for sense in other.senses
+    )
 
 
 def _phrases_by_kind(

@@ -74,12 +74,13 @@ class Parser:
     def _breath(
         self, mentions: Mentions, reader: Reader, told: tuple[tuple[int, int], ...]
     ) -> Breath:
-        breath = Breath(mentions, self.farm)
+        breath = Breath(mentions, self.farm, self.catalogue)
         starts = {first for first, _ in sentences(mentions)}
         for first, last in told:
             if first in starts:
                 breath.new_sentence()
-            for stretch in cut_into_stretches(mentions, reader, first, last):
+            before = breath.events[-1].reading if breath.events else None
+            for stretch in cut_into_stretches(mentions, reader, first, last, before):
                 breath.take(stretch)
         return breath
 

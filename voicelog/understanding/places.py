@@ -10,6 +10,7 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 
 from voicelog.catalogue import Catalogue
+from voicelog.catalogue.units import find_unit
 from voicelog.farm import Farm, Place
 from voicelog.text.number_words import ONES, TEENS
 from voicelog.text.tokens import Token
@@ -48,9 +49,14 @@ def _after_kind(
     """A kind of place with a letter or number the farm does not have, or with no name at all."""
     label = tokens[phrase.last].lower if phrase.last < len(tokens) else ""
     singular = tokens[phrase.last - 1].lower
+    plural = singular != tokens[phrase.first].lower or singular.endswith("s")
+    known = _lettered(farm).get(label)
+    if plural and known is not None and known.kind == kind:
+        yield PlaceFound(phrase.first, phrase.last + 1, known.name, known=True)
+        return
     labelled = len(label) == 1 and label.isalpha() and label not in ("a", "i")
-    if labelled or label in ONES or label in TEENS or label.isdigit():
-        counted = label in ONES or label in TEENS or label.isdigit()
+    counted = label in ONES or label in TEENS or label.isdigit()
+    if labelled or counted:
         if not (counted and _counts_something(tokens, phrase.last)):
             yield PlaceFound(
                 phrase.first,
@@ -59,13 +65,11 @@ def _after_kind(
                 known=False,
             )
     own = [place for place in farm.places if place.kind == kind]
-    if len(own) == 1 and not tokens[phrase.last - 1].lower.endswith("s"):
+    alone = kind in catalogue.places_alone
+    if alone and len(own) == 1 and not singular.endswith("s"):
         yield PlaceFound(phrase.first, phrase.last, own[0].name, known=True, exact=False)
-    elif kind in _NAMED_BY_KIND and not own and _has_article(phrase, tokens):
+    elif kind in catalogue.places_unnamed and not own and _has_article(phrase, tokens):
         yield PlaceFound(phrase.first, phrase.last, singular, known=False)
-
-
-_NAMED_BY_KIND = frozenset({"other", "shed", "water"})
 
 
 def _has_article(phrase: Phrase, tokens: tuple[Token, ...]) -> bool:
@@ -73,8 +77,11 @@ def _has_article(phrase: Phrase, tokens: tuple[Token, ...]) -> bool:
 
 
 def _counts_something(tokens: tuple[Token, ...], at: int) -> bool:
-    """A number followed by a plural word counts that word: "coop two eggs" is no coop two."""
-    return at + 1 < len(tokens) and tokens[at + 1].lower.endswith("s")
+    """A number before a plural or a unit counts that: "coop two eggs" is no coop two."""
+    if at + 1 >= len(tokens):
+        return False
+    word = tokens[at + 1].lower
+    return word.endswith("s") or find_unit(word) is not None
 
 
 def _by_letter(
@@ -88,6 +95,12 @@ def _by_letter(
         phrase.last
         for phrase in phrases
         if any(sense.role is Role.PLACE for sense in phrase.senses)
+    }
+    ends |= {
+        phrase.last + 1
+        for phrase in phrases
+        if tokens[phrase.last - 1].lower.endswith("s")
+        and any(sense.role is Role.PLACE_KIND for sense in phrase.senses)
     }
     for at, token in enumerate(tokens):
         place = lettered.get(token.lower)

@@ -23,6 +23,8 @@ STEERED = 1.0
 """A word of not doing or of a plan."""
 PERSON = 0.4
 """Birds, where the kind is about them; half of it for a place, where the kind has one."""
+FILLS = 0.5
+"""A value that only fills a slot."""
 CONFLICT = -1.6
 """A second value for a slot, a second time."""
 SECOND_PLACE = -2.4
@@ -30,6 +32,10 @@ STRANGER = -1.0
 """A number that has no place in the kind."""
 ENOUGH = 2.5
 """What a record must reach."""
+
+
+JOINING = frozenset({"and", ",", "&", "the", "in", "or", "both", "from", "for", "to", "at"})
+"""Words that may stand between the names of a list."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -62,10 +68,17 @@ class Reading:
     """True where its verb is in the plain form, as after "need to"."""
     own_verb: bool = False
     used: set[int] = field(default_factory=set)
+    unitless: int = 0
+    """Numbers in the place of a quantity whose unit only the clause before can tell."""
     score: float = 0.0
     pieces: int = 0
     """How many separate things speak for the kind."""
     anchored: bool = False
+
+    @property
+    def follow_score(self) -> float:
+        """The score where the clause before lends its unit."""
+        return self.score + self.unitless * (AMOUNT - STRANGER)
 
     @property
     def stands(self) -> bool:

@@ -61,6 +61,23 @@ def object_after(
     return (first, at) if at > first else None
 
 
+def words_after(
+    mentions: Mentions, reading: Reading, before: tuple[str, ...]
+) -> tuple[int, int] | None:
+    """The unused words after one of the phrases: "dusted her with powder"."""
+    for first in range(reading.first + 1, reading.last):
+        if not _stops(mentions, reading, first) and before_words(mentions, first, before):
+            last = first
+            while (
+                last < reading.last
+                and last - first < _MOST_WORDS
+                and not _stops(mentions, reading, last)
+            ):
+                last += 1
+            return first, last
+    return None
+
+
 def _singular(slot: Slot, value: str) -> str:
     """The plain form of the words that say a value."""
     known = slot.value_named(value)
@@ -78,9 +95,7 @@ def _modifies(mentions: Mentions, at: int) -> bool:
 def _is_mention(mentions: Mentions, at: int) -> bool:
     for items in (mentions.amounts, mentions.times, mentions.names):
         if any(item.first <= at < item.last for item in items):
-            return not any(
-                name.first <= at < name.last and name.exact is False for name in mentions.names
-            ) and True
+            return True
     working = (Role.VERB, Role.SAYS, Role.STRONG_VERB)
     return any(
         phrase.first <= at < phrase.last

@@ -13,6 +13,8 @@ from voicelog.understanding.lexicon import Role
 from voicelog.understanding.mentions import Mentions
 
 _QUESTION_WORDS = frozenset({"when", "how", "what", "which", "who", "where", "why", "whose"})
+_REPORTING = frozenset({"idea", "know", "knows", "wonder", "sure", "see", "tell", "that's"})
+"""Words after which a question word opens no question: "no idea what did it"."""
 _MOST_INSTRUCTION = 8
 """How many words may follow "make that"; more is a telling."""
 
@@ -96,7 +98,8 @@ def _question_in(mentions: Mentions, first: int, last: int) -> int | None:
     if opens and start < last and (marked or _clearly_asks(mentions, start, last)):
         return start
     for begin, end in mentions.cues.get("ask_anywhere", ()):
-        if first <= begin and end <= last and not _shows(mentions, begin, last):
+        known = begin > first and mentions.tokens[begin - 1].lower in _REPORTING
+        if first <= begin and end <= last and not known and not _shows(mentions, begin, last):
             return begin
     if marked:
         for begin, _ in mentions.cues.get("ask_opening", ()):

@@ -10,11 +10,10 @@ from __future__ import annotations
 from collections.abc import Iterator
 from dataclasses import dataclass
 
-from voicelog.catalogue import Kind
 from voicelog.understanding.filling import Reader
 from voicelog.understanding.lexicon import Role
 from voicelog.understanding.mentions import Mentions
-from voicelog.understanding.reading import STRANGER, Reading
+from voicelog.understanding.reading import JOINING, STRANGER, Reading
 
 _MOST_JOINTS = 9
 """How many joints a stretch may hold, so that time grows with the length of the memo only."""
@@ -22,7 +21,13 @@ _NEW_EVENT = 1.0
 """What each event costs: fewer events are the better reading."""
 _FOLLOWING = 0.45
 """What a stretch costs that goes on with the kind before it ("nine from coop c")."""
-_STOPS = frozenset(".;!?\n")
+_SAME_AGAIN = 1.5
+"""What "same for" is worth to a stretch that goes on."""
+_UNHEARD = -0.6
+"""What it costs to leave a place or a bird unheard."""
+_IN_LIST = 0.5
+"""What it costs besides to cut a list of names."""
+_STOPS = frozenset(".;!?")
 
 
 @dataclass(frozen=True, slots=True)
@@ -34,6 +39,8 @@ class Joint:
     """What it costs to begin a new event here."""
     cross: float
     """What it costs to go on across it."""
+    marked: bool = False
+    """True at a mark or a joining word; a time or a place alone begins nothing new."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -51,78 +58,102 @@ class Stretch:
 class _Path:
     score: float
     stretches: tuple[Stretch, ...]
-    kind: Kind | None
-    """The kind of the latest event, which a following stretch may go on with."""
+    latest: Reading | None
+    """The latest event, which a following stretch may go on with."""
 
 
-def cut_into_stretches(mentions: Mentions, reader: Reader, first: int, last: int) -> list[Stretch]:
-    """The best cut of the tokens from `first` to `last` (exclusive)."""
+def cut_into_stretches(
+    mentions: Mentions, reader: Reader, first: int, last: int, before: Reading | None = None
+) -> list[Stretch]:
+    """The best cut of the tokens from `first` to `last` (exclusive).
+
+    `before` is the reading of the event that the sentence before ended with.
+    """
     joints = list(_joints(mentions, first, last))
     ends = [*(joint.at for joint in joints[1:]), last]
-    best: list[dict[str, _Path]] = [{"": _Path(0.0, (), None)}, *({} for _ in joints)]
+    best: list[dict[str, _Path]] = [{"": _Path(0.0, (), before)}, *({} for _ in joints)]
     for end in range(1, len(joints) + 1):
         for begin in range(max(0, end - _MOST_JOINTS), end):
             crossed = sum(joint.cross for joint in joints[begin + 1 : end])
             span = (joints[begin].at, ends[end - 1])
             for path in best[begin].values():
                 cut = joints[begin].cut if path.stretches else 0.0
-                for score, stretch, kind in _options(mentions, reader, span, path):
+                marked = joints[begin].marked or not path.stretches
+                for score, stretch, latest in _options(mentions, reader, span, path, marked):
                     total = path.score + score - crossed - cut
-                    name = kind.name if kind else ""
+                    name = latest.kind.name if latest else ""
                     if name not in best[end] or total > best[end][name].score:
-                        best[end][name] = _Path(total, (*path.stretches, stretch), kind)
+                        best[end][name] = _Path(total, (*path.stretches, stretch), latest)
     return list(max(best[-1].values(), key=lambda path: path.score).stretches)
 
 
 def _options(
-    mentions: Mentions, reader: Reader, span: tuple[int, int], path: _Path
-) -> Iterator[tuple[float, Stretch, Kind | None]]:
+    mentions: Mentions, reader: Reader, span: tuple[int, int], path: _Path, marked: bool
+) -> Iterator[tuple[float, Stretch, Reading | None]]:
     """The ways to read one stretch after a path."""
     first, last = span
     for kind in reader.kinds.values():
         reading = reader.read(kind, first, last)
         if reading.stands:
             score = reading.score + reader.strangers(kind, first, last) - _NEW_EVENT
-            yield score, Stretch(first, last, reading), kind
-    if path.kind is not None:
-        reading = reader.read(path.kind, first, last)
-        if not reading.stands and _goes_on(reading):
-            score = reading.score + reader.strangers(path.kind, first, last) - _FOLLOWING
-            yield score, Stretch(first, last, reading, follows=True), path.kind
+            yield score, Stretch(first, last, reading), reading
+    if path.latest is not None:
+        kind = path.latest.kind
+        reading = reader.read(kind, first, last)
+        again = reader.says_again(first, last)
+        if not reading.stands and _goes_on(reading, path.latest, marked, again):
+            score = reading.follow_score + reader.strangers(kind, first, last) - _FOLLOWING
+            score += _SAME_AGAIN * again
+            yield score, Stretch(first, last, reading, follows=True), reading
     amounts = sum(
         1 for amount in mentions.amounts if first <= amount.first and amount.last <= last
     )
-    silence = STRANGER * amounts + reader.strangers(None, first, last)
-    yield silence, Stretch(first, last, None), path.kind
+    names = sum(
+        1 for name in mentions.names if name.exact and first <= name.first and name.last <= last
+    )
+    silence = STRANGER * amounts + _UNHEARD * names + reader.strangers(None, first, last)
+    yield silence, Stretch(first, last, None), path.latest
 
 
-def _goes_on(reading: Reading) -> bool:
-    """Whether a stretch says something of the kind before: a number, a value, other birds."""
-    return bool(reading.slots or reading.birds or reading.flocks or reading.places)
+def _goes_on(reading: Reading, latest: Reading, marked: bool, again: bool) -> bool:
+    """Whether a stretch says something new of the kind before: a number, a value, other birds."""
+    if again and (reading.birds or reading.flocks or reading.places):
+        return True
+    numbers = any(not isinstance(said.value, str) for said in reading.slots.values())
+    if numbers:
+        return True
+    new = any(
+        name not in latest.slots or latest.slots[name].value != said.value
+        for name, said in reading.slots.items()
+    )
+    names = [name.value for name in (*reading.places, *reading.birds, *reading.flocks)]
+    old = {name.value for name in (*latest.places, *latest.birds, *latest.flocks)}
+    return marked and (new or any(name not in old for name in names))
 
 
 def _joints(mentions: Mentions, first: int, last: int) -> Iterator[Joint]:
     """Where something new may begin, from `first` on, which always is one."""
-    weights: dict[int, tuple[float, float]] = {}
+    weights: dict[int, tuple[float, float, bool]] = {}
+    listed = _inside_lists(mentions)
 
-    def note(at: int, cut: float, cross: float) -> None:
+    def note(at: int, cut: float, cross: float, marked: bool = False) -> None:
         if first < at < last:
-            old = weights.get(at)
-            weights[at] = (
-                (cut, cross) if old is None else (min(cut, old[0]), max(cross, old[1]))
-            )
+            if at in listed:
+                cut, cross = cut + _IN_LIST, 0.0
+            old = weights.get(at, (9.0, 0.0, False))
+            weights[at] = (min(cut, old[0]), max(cross, old[1]), marked or old[2])
 
     tokens = mentions.tokens
     for at in range(first, last):
         mark = tokens[at].lower
         if mark in _STOPS:
-            note(at + 1, 0.0, 2.2)
+            note(at + 1, 0.0, 2.2, marked=True)
         elif mark in (",", ":", "-", "–", "—", "(", ")"):
-            note(at + 1, 0.05, 0.25)
-        elif at > first and "\n" in mentions.text[tokens[at - 1].end : tokens[at].start]:
-            note(at, 0.0, 2.2)
+            note(at + 1, 0.05, 0.25, marked=True)
     for begin, _ in mentions.cues.get("boundary", ()):
-        note(begin, 0.05, 0.35)
+        note(begin, 0.05, 0.35, marked=True)
+    for begin, _ in mentions.cues.get("same_again", ()):
+        note(begin, 0.05, 0.35, marked=True)
     for phrases in mentions.phrases.values():
         for phrase in phrases:
             if any(_opens(sense.role, sense.slot) for sense in phrase.senses):
@@ -138,6 +169,16 @@ def _joints(mentions: Mentions, first: int, last: int) -> Iterator[Joint]:
     yield Joint(first, 0.0, 0.0)
     for at in sorted(weights):
         yield Joint(at, *weights[at])
+
+
+def _inside_lists(mentions: Mentions) -> frozenset[int]:
+    """Tokens between names of one sort that only a comma or "and" parts: "coops a, b and c"."""
+    found: set[int] = set()
+    for one, other in zip(mentions.names, mentions.names[1:], strict=False):
+        between = {token.lower for token in mentions.tokens[one.last : other.first]}
+        if one.role is other.role and between <= JOINING:
+            found.update(range(one.last, other.first + 1))
+    return frozenset(found)
 
 
 def _opens(role: Role, slot: str) -> bool:
