@@ -22,6 +22,7 @@ from voicelog.text.repeat_parts import read_clock_part, read_part
 from voicelog.text.repeat_rules import Rule
 from voicelog.text.times import words
 from voicelog.text.times.atoms import Kind, atomise
+from voicelog.text.times.phrases import read_phrase
 from voicelog.text.times.terms import Atoms, Setting
 from voicelog.text.tokens import tokenise
 from voicelog.types import RepeatSpan
@@ -81,15 +82,20 @@ def _announces(atoms: Atoms, at: int) -> bool:
     return atoms.word(at) in _ANNOUNCERS or is_plural_weekday(atoms, at)
 
 
-def _repeat(atoms: Atoms, at: int, setting: Setting) -> tuple[Rule, int] | None:
-    """A repetition that begins at this place, with all that belongs to it."""
+def _repeat(
+    atoms: Atoms, at: int, setting: Setting, *, inside: bool = False
+) -> tuple[Rule, int] | None:
+    """A repetition that begins at this place, with all that belongs to it.
+
+    One `inside` an exception has no exceptions of its own.
+    """
     found = _core(atoms, at) or _clock_before(atoms, at)
     if found is None:
         return None
     rule, here = found
     for _ in range(_MOST_PARTS):
         more = read_part(atoms, here, rule) or read_limit(atoms, here, rule, setting)
-        if more is None:
+        if more is None and not inside:
             more = _exception(atoms, here, rule, setting)
         if more is None:
             break
@@ -118,14 +124,12 @@ def _clock_before(atoms: Atoms, at: int) -> tuple[Rule, int] | None:
 
 def _exception(atoms: Atoms, at: int, rule: Rule, setting: Setting) -> tuple[Rule, int] | None:
     """Except tomorrow, except in march and may: belongs to the span alone."""
-    from voicelog.text.times.phrases import read_phrase
-
     if not atoms.is_word(at, "except", "excluding"):
         return None
     here = at + 1
     for _ in range(_MOST_PARTS):
         start = atoms.skip(atoms.skip(atoms.skip(here, ",", "and"), "for"), "on", "in")
-        inner = _repeat(atoms, start, setting) if atoms.word(start) in _ANNOUNCERS else None
+        inner = _repeat(atoms, start, setting, inside=True) if _announces(atoms, start) else None
         said = read_phrase(atoms, start, setting, anchored=True)
         after = inner[1] if inner else said.after if said else start
         if after == start:

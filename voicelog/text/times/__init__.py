@@ -16,36 +16,18 @@ from __future__ import annotations
 from datetime import datetime
 
 from voicelog.text.sun import Sky
-from voicelog.text.times import words
-from voicelog.text.times.atoms import Atom, Kind, atomise
+from voicelog.text.times.atoms import atomise
 from voicelog.text.times.calendar import cut_off
+from voicelog.text.times.gate import may_begin, may_hold_time
 from voicelog.text.times.phrases import read_phrase
 from voicelog.text.times.ranges import read_linked
 from voicelog.text.times.resolve import settle
 from voicelog.text.times.terms import Atoms, Lean, Setting
 from voicelog.text.times.words import TIME_WORDS
-from voicelog.text.tokens import Token, tokenise
+from voicelog.text.tokens import tokenise
 from voicelog.types import Interval, TimeSpan
 
 __all__ = ["TIME_WORDS", "Lean", "Sky", "cut_off", "find_times"]
-
-_ANNOUNCERS = words.listed(
-    "now earlier later o'clock oclock am pm first past present moment ago overnight"
-)
-_PREPOSITIONS = words.listed("at around about between before after since until till by from on q h")
-_NUMBERS = frozenset(words.SMALL_NUMBERS) | frozenset(words.TENS)
-_NAMES = (
-    frozenset(words.WEEKDAYS) | words.SHORT_WEEKDAYS.keys() | words.MONTHS.keys()
-    | words.SHORT_MONTHS.keys() | words.SEASONS.keys() | words.UNITS.keys() | words.PARTS.keys()
-    | words.SUN_WORDS.keys() | words.NAMED_HOURS.keys() | words.DAY_WORDS.keys() | _ANNOUNCERS
-)  # fmt: skip
-_STARTERS = (
-    _PREPOSITIONS | words.LAST | words.THIS | words.NEXT | words.PAST | words.THIRDS.keys()
-    | words.listed(
-        "the in a an half quarter all just right within rest first week month year these "
-        "starting beginning commencing few couple several @ during more less for prior to tonight"
-    )
-)  # fmt: skip
 
 
 def find_times(
@@ -65,14 +47,14 @@ def find_times(
     if now.tzinfo is None:
         raise ValueError("now must be an aware date-time; got one without a zone")
     tokens = tokenise(text)
-    if not _may_hold_time(tokens):
+    if not may_hold_time(tokens):
         return ()
     atoms = Atoms(atomise(tokens))
     setting = Setting(now, lean, sky)
     spans: list[TimeSpan] = []
     at = 0
     while at < len(atoms):
-        found = _time_at(atoms, at, setting) if _may_begin(atoms, at) else None
+        found = _time_at(atoms, at, setting) if may_begin(atoms, at) else None
         if found is None:
             at += 1
             continue
@@ -82,36 +64,11 @@ def find_times(
     return tuple(spans)
 
 
-def _may_hold_time(tokens: tuple[Token, ...]) -> bool:
-    """Whether any word announces a time; most memos hold none and end here."""
-    number_before = False
-    for token in tokens:
-        lower = token.lower
-        if lower in _NAMES or (token.figure and (len(lower) >= 3 or number_before)):
-            return True
-        number = token.figure or lower in _NUMBERS
-        if number and number_before:
-            return True
-        number_before = number or lower in _PREPOSITIONS or lower in ("/", "-", "the", "to", "past")
-    return False
-
-
-def _may_begin(atoms: Atoms, at: int) -> bool:
-    atom = atoms[at]
-    if at and atoms.word(at - 1) in words.REPEAT_WORDS:
-        return False
-    return atom.kind not in (Kind.WORD, Kind.MARK) or atom.word in _STARTERS or _announces(atom)
-
-
-def _announces(atom: Atom) -> bool:
-    return atom.word in _ANNOUNCERS
-
-
 def _time_at(atoms: Atoms, at: int, setting: Setting) -> tuple[Interval, int] | None:
     """The longest time that begins at this place."""
     try:
-        linked = read_linked(atoms, at, setting)
         said = read_phrase(atoms, at, setting)
+        linked = read_linked(atoms, at, setting, said)
         if said is None or (linked is not None and linked[1] >= said.after):
             return linked
         when = settle(said, setting)

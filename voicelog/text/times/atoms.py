@@ -62,6 +62,10 @@ _NAMES: dict[str, tuple[Kind, int]] = {
     **_table(Kind.HOUR, words.NAMED_HOURS),
     **_table(Kind.DAY, words.DAY_WORDS),
 }
+_OWNERS = (
+    words.WEEKDAYS.keys() | words.DAY_WORDS.keys() | words.PARTS.keys() | words.UNITS.keys()
+    | words.MONTHS.keys()
+)  # fmt: skip
 _HALVES = {"am": 0, "pm": 12}
 _VAGUE = {("a", "couple", "of"): 2, ("a", "couple"): 2, ("couple", "of"): 2, ("couple",): 2,
           ("a", "few"): 3, ("few",): 3, ("several",): 3}  # fmt: skip
@@ -86,10 +90,15 @@ def atomise(tokens: tuple[Token, ...]) -> list[Atom]:
     return atoms
 
 
+def bare_name(word: str) -> str:
+    """A word without its possessive ending: "today's", "monday's"."""
+    return word[:-2] if word.endswith("'s") and word[:-2] in _OWNERS else word
+
+
 def _plain(token: Token) -> Atom:
-    name = _NAMES.get(token.lower)
+    name = _NAMES.get(bare_name(token.lower))
     if name is not None:
-        return Atom(name[0], token.start, token.end, token.lower, name[1])
+        return Atom(name[0], token.start, token.end, bare_name(token.lower), name[1])
     kind = Kind.WORD if token.lower[0].isalpha() else Kind.MARK
     return Atom(kind, token.start, token.end, token.lower)
 

@@ -90,8 +90,17 @@ def read_sun(atoms: Atoms, at: int) -> tuple[ClockSaid, int] | None:
         return ClockSaid(sun="dawn", precision=Precision.PART_OF_DAY), at + 2
     if atoms[at].kind is not Kind.SUN or atoms.is_word(at + 1, "of"):
         return None
+    if atoms.is_word(at, "dark") and not _is_nightfall(atoms, at):
+        return None
     event = words.SUN_WORDS[atoms.word(at)]
     return ClockSaid(sun=event, precision=Precision.PART_OF_DAY), at + 1
+
+
+def _is_nightfall(atoms: Atoms, at: int) -> bool:
+    """ "After dark", but not "a dark brown hen"."""
+    after = atoms[at + 1]
+    prepared = atoms.is_word(at - 1, "before", "after", "at", "by", "until", "till", "since")
+    return prepared and (after.kind is not Kind.WORD or after.word in words.FUNCTION_WORDS)
 
 
 def _hour(atoms: Atoms, at: int) -> int | None:
@@ -122,6 +131,8 @@ def _told_from_the_hour(atoms: Atoms, at: int) -> tuple[ClockSaid, int] | None:
         hour = 12 if atoms[hour_at].value == 12 else 24
     if hour is None or not (past or to) or (to and minutes == 30):
         return None
+    if atoms.is_word(link, "of") and word != "quarter" and not atoms.is_word(at - 1, "at"):
+        return None
     if counts_something(atoms, hour_at + 1) or _is_range(atoms, at, link, hour_at):
         return None
     end = atoms.skip(hour_at + 1, "o'clock", "oclock")
@@ -132,11 +143,17 @@ def _told_from_the_hour(atoms: Atoms, at: int) -> tuple[ClockSaid, int] | None:
 
 
 def _is_range(atoms: Atoms, at: int, link: int, hour_at: int) -> bool:
-    """ "From five to seven" and "5 to 7" are ranges, five minutes to seven is not."""
+    """ "From five to seven" and "5 to 7" are ranges, and "got ten to twelve" is a guess.
+
+    "Ten to eight" falls, so it can only be a clock; so can "ten to twelve" after "at".
+    """
     if not atoms.is_word(link, "to", "till") or atoms[at].kind is not Kind.NUMBER or link > at + 1:
         return False
-    opened = at > 0 and atoms.is_word(at - 1, "from", "between")
-    return opened or bool(atoms[at].digits and atoms[hour_at].digits)
+    before = atoms[at - 1] if at > 0 else atoms[-1]
+    if before.word in ("from", "between") or (atoms[at].digits and atoms[hour_at].digits):
+        return True
+    announced = before.kind in (Kind.MARK, Kind.END) or before.word in words.BEFORE_A_CLOCK
+    return not announced and atoms[at].value < atoms[hour_at].value
 
 
 def _written(atoms: Atoms, at: int) -> tuple[ClockSaid, int] | None:

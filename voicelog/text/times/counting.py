@@ -76,6 +76,9 @@ def _goes_on(atoms: Atoms, at: int) -> bool:
 
 def _counted_from(atoms: Atoms, at: int, setting: Setting) -> Found:
     """Two days ago, half an hour ago, a week ago tuesday, two weeks from friday."""
+    either = _either(atoms, at, setting)
+    if either is not None:
+        return either
     bound = _bound(atoms, at)
     length = read_length(atoms, bound[1])
     if length is None:
@@ -86,6 +89,22 @@ def _counted_from(atoms: Atoms, at: int, setting: Setting) -> Found:
     if not bound[0]:
         return found
     return _bounded(bound[0], found[0], setting), found[1]
+
+
+def _either(atoms: Atoms, at: int, setting: Setting) -> Found:
+    """Two or three days ago, a day or two ago: from the one to the other."""
+    here = at
+    if atoms.is_word(at, "a") and atoms.is_word(at + 2, "or"):
+        unit, counts, here = atoms.word(at + 1), (1, atoms[at + 3].value), at + 4
+    elif atoms[at].kind is Kind.NUMBER and atoms.is_word(at + 1, "or", "to"):
+        unit, counts, here = atoms.word(at + 3), (atoms[at].value, atoms[at + 2].value), at + 4
+    else:
+        return None
+    unit = words.UNITS.get(unit, "")
+    if not unit or not 0 < counts[0] < counts[1] < 1000 or not atoms.is_word(here, "ago"):
+        return None
+    near, far = (length_of(count, unit).from_moment(setting.now, -1) for count in counts)
+    return replace(far, to=near.to), here + 1
 
 
 def _bound(atoms: Atoms, at: int) -> tuple[str, int]:

@@ -25,11 +25,6 @@ _LINKS = frozenset({"at", "@", "on", "in", "the", "of", ",", "during", "-", "for
 _ENDS_A_CLAUSE = frozenset(".,;:!?")
 _DATE_BEFORE = words.listed("on since until till til before after by from for to around through")
 _YEAR_BEFORE = words.listed("in since until till before after from during between through")
-FUNCTION_WORDS = words.listed(
-    "i we he she they it you and but or so then at in on from to until till through was were is "
-    "are had have has did for with because when while that this a an the as not my our all still "
-    "already again before after by please"
-)
 
 
 @dataclass(frozen=True, slots=True)
@@ -108,7 +103,7 @@ def _year_alone(atoms: Atoms, at: int, before: str) -> tuple[DateLike, int] | No
     if year is None or counts_something(atoms, year[1]):
         return None
     follower = atoms[year[1]]
-    if follower.kind is Kind.WORD and follower.word not in FUNCTION_WORDS:
+    if follower.kind is Kind.WORD and follower.word not in words.FUNCTION_WORDS:
         return None
     return DateSaid(year=year[0]), year[1]
 
@@ -142,7 +137,7 @@ def _the_nth(atoms: Atoms, at: int) -> tuple[DateLike, int] | None:
         return None
     follower = atoms[here + 1]
     if follower.kind in (Kind.WORD, Kind.UNIT, Kind.PART, Kind.DECIMAL):
-        if follower.word not in FUNCTION_WORDS:
+        if follower.word not in words.FUNCTION_WORDS:
             return None
         if follower.word in ("of", "one"):
             return None
@@ -202,21 +197,41 @@ def _named_part(
     night = PartSaid(first=21, last=29, third=third)
     if word in ("tonight", "tonite"):
         return night, day_at(setting, 0), here + 1
-    if word == "overnight" or (word == "all" and atoms.is_word(here + 1, "night")):
-        after = here + 1 if word == "overnight" else atoms.skip(here + 2, "long")
+    two_words = word in ("all", "over") and atoms.is_word(here + 1, "night")
+    if word == "overnight" or two_words:
+        after = atoms.skip(here + 2, "long") if two_words else here + 1
         return night, day_at(setting, 0 if setting.lean == "future" else -1), after
     if word in ("during", "in") and atoms.is_word(here + 1, "the") and third is None:
         if not atoms.is_word(here + 2, "night"):
             return None
         return night, day_at(setting, 0 if setting.lean == "future" else -1), here + 3
-    offset = -1 if word in ("last",) else 0
     if word not in ("this", "last", "all"):
-        return None
+        return _part_ago(atoms, at, setting)
+    offset = -1 if word == "last" else 0
     found = read_part(atoms, here + 1)
     if found is None:
         return None
     part = found[0] if third is None else replace(found[0], third=third)
     return part, day_at(setting, offset), found[1]
+
+
+def _part_ago(
+    atoms: Atoms, at: int, setting: Setting
+) -> tuple[PartSaid, DateLike | None, int] | None:
+    """Two nights ago, the night before last."""
+    here = atoms.skip(at, "the")
+    word = atoms.word(here + 1)
+    count = atoms[here]
+    if atoms.is_word(here + 1, "before") and atoms.is_word(here + 2, "last"):
+        days, hours = 2, words.PARTS.get(atoms.word(here))
+    elif count.kind is Kind.NUMBER and count.value < 32 and atoms.is_word(here + 2, "ago"):
+        days, hours = count.value, words.PARTS.get(word, words.PARTS.get(word[:-1]))
+    else:
+        return None
+    if hours is None:
+        return None
+    part = PartSaid(first=hours[0], last=hours[1])
+    return part, day_at(setting, -days), here + 3
 
 
 def _first_thing(atoms: Atoms, at: int, setting: Setting) -> tuple[PartSaid, DateLike | None, int]:

@@ -11,7 +11,7 @@ from voicelog.text.times.calendar import before, day_of
 from voicelog.text.times.clocks import counts_something
 from voicelog.text.times.dates import read_year
 from voicelog.text.times.lengths import read_length
-from voicelog.text.times.phrases import FUNCTION_WORDS, read_phrase
+from voicelog.text.times.phrases import read_phrase
 from voicelog.text.times.resolve import is_day, settle
 from voicelog.text.times.terms import Atoms, ClockSaid, DateSaid, Found, Said, Setting
 from voicelog.types import Interval, Precision
@@ -31,13 +31,30 @@ class _End:
     number: int | None = None
 
 
-def read_linked(atoms: Atoms, at: int, setting: Setting) -> Found:
-    """A range or a one-sided time that begins at this place, with the place after it."""
+def read_linked(atoms: Atoms, at: int, setting: Setting, phrase: Said | None) -> Found:
+    """A range or a one-sided time that begins at this place, with the place after it.
+
+    `phrase` is the phrase that was read at this place.
+    """
     return (
-        _one_sided(atoms, at, setting)
-        or _range(atoms, at, setting, given=None)
-        or _range_on_a_day(atoms, at, setting)
+        _shifted(atoms, at, setting)
+        or _one_sided(atoms, at, setting)
+        or _range(atoms, at, setting, phrase=phrase)
+        or _range_on_a_day(atoms, phrase, setting)
     )
+
+
+def _shifted(atoms: Atoms, at: int, setting: Setting) -> Found:
+    """An hour before dawn, half an hour after sunset yesterday."""
+    length = read_length(atoms, at)
+    if length is None or not atoms.is_word(length[1], "before", "after") or length[0].days:
+        return None
+    said = read_phrase(atoms, length[1] + 1, setting, anchored=True)
+    moment = settle(said, setting) if said and said.clock else None
+    if said is None or moment is None or moment.from_ is None or not length[0].seconds:
+        return None
+    sign = -1 if atoms.is_word(length[1], "before") else 1
+    return length[0].from_moment(moment.from_, sign), said.after
 
 
 def _one_sided(atoms: Atoms, at: int, setting: Setting) -> Found:
@@ -94,23 +111,24 @@ def _from_on(atoms: Atoms, at: int, setting: Setting) -> Found:
     return (replace(interval, to=None), said.after + 1) if interval else None
 
 
-def _range_on_a_day(atoms: Atoms, at: int, setting: Setting) -> Found:
+def _range_on_a_day(atoms: Atoms, day: Said | None, setting: Setting) -> Found:
     """Tuesday from two to four, yesterday afternoon between three and five."""
-    day = read_phrase(atoms, at, setting)
-    if day is None or day.date is None:
+    if day is None or day.date is None or day.clock is not None:
         return None
-    here = day.after
-    if day.clock is not None:
-        return None
-    here = atoms.skip(atoms.skip(here, ","), "at")
+    here = atoms.skip(atoms.skip(day.after, ","), "at")
     if not is_day(day.date) and not atoms.is_word(here, "from", "between"):
         return None
-    return _range(atoms, here, setting, given=day)
+    first = read_phrase(atoms, here, setting)
+    return _range(atoms, here, setting, phrase=first, given=day)
 
 
-def _range(atoms: Atoms, at: int, setting: Setting, *, given: Said | None) -> Found:
+def _range(
+    atoms: Atoms, at: int, setting: Setting, *, phrase: Said | None, given: Said | None = None
+) -> Found:
     opened = atoms.is_word(at, "from", "between")
-    first = _read_end(atoms, at + 1 if opened else at, setting, opened=opened)
+    if opened:
+        phrase = read_phrase(atoms, at + 1, setting, anchored=True)
+    first = _read_end(atoms, at + 1 if opened else at, phrase, opened=opened)
     if first is None:
         return None
     if opened and given is not None and atoms.is_word(first.said.after, "for"):
@@ -119,7 +137,8 @@ def _range(atoms: Atoms, at: int, setting: Setting, *, given: Said | None) -> Fo
     joins = words.TO | {"and"} if atoms.is_word(at, "between") else words.TO
     if atoms.word(link) not in joins:
         return None
-    second = _read_end(atoms, link + 1, setting, opened=True)
+    phrase = read_phrase(atoms, link + 1, setting, anchored=True)
+    second = _read_end(atoms, link + 1, phrase, opened=True)
     if second is None or not _plausible(atoms, at, first, second, opened=opened, given=given):
         return None
     if given is not None and not is_day(given.date):
@@ -140,14 +159,13 @@ def _lasting(atoms: Atoms, start: Said, given: Said, setting: Setting) -> Found:
     return replace(length[0].window(begun.from_, 1), precision=begun.precision), length[1]
 
 
-def _read_end(atoms: Atoms, at: int, setting: Setting, *, opened: bool) -> _End | None:
+def _read_end(atoms: Atoms, at: int, said: Said | None, *, opened: bool) -> _End | None:
     here = atoms.skip(at, "the") if atoms[at + 1].kind is Kind.ORDINAL else at
-    said = read_phrase(atoms, at, setting, anchored=opened)
     atom = atoms[here]
     numbered = atom.kind in (Kind.NUMBER, Kind.ORDINAL) and 1 <= atom.value <= 31
     if numbered and (said is None or said.after <= here + 1):
         after = atoms[here + 1]
-        named = after.kind is Kind.WORD and after.word not in FUNCTION_WORDS | words.TO
+        named = after.kind is Kind.WORD and after.word not in words.FUNCTION_WORDS | words.TO
         if (counts_something(atoms, here + 1) or named) and after.word not in ("-", "of", "~"):
             return None
         bare = said or Said(first=at, after=here + 1, clock=_as_hour(atom.value))

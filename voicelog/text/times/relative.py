@@ -49,6 +49,13 @@ def _day_word(atoms: Atoms, at: int, setting: Setting) -> Found:
     atom = atoms[at]
     if atom.kind is Kind.DAY:
         return day_at(setting, atom.value), at + 1
+    if atoms.is_word(at, "all") and atoms.is_word(at + 1, "week", "month", "year"):
+        return unit_of(atoms.word(at + 1), setting.today, setting.zone), at + 2
+    if atoms.is_word(here, "week", "month", "year") and atoms.is_word(here + 1, "before"):
+        unit = atoms.word(here)
+        day = moved(setting.today, unit, -2)
+        last = atoms.is_word(here + 2, "last")
+        return (unit_of(unit, day, setting.zone), here + 3) if last else None
     if atoms.is_word(at, "all") and atoms.is_word(at + 1, "day"):
         long = atoms.is_word(at + 2, "long")
         return None if atoms[at + 2].kind is Kind.DAY else (day_at(setting, 0), at + 2 + long)
@@ -79,7 +86,7 @@ def _now_is_a_time(atoms: Atoms, at: int) -> bool:
         return not atoms.is_word(at + 2, "then", "again")
     if at and atoms.is_word(at - 1, "from"):
         return atoms.is_word(at + 1, "on", "until", "till", "to")
-    return not atoms.is_word(at + 1, "that")
+    return not (atoms.is_word(at + 1, "that") or (at and atoms.is_word(at - 1, "day", "by")))
 
 
 def _shift_word(atoms: Atoms, at: int) -> tuple[int, int] | None:

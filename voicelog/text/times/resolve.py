@@ -34,7 +34,7 @@ def settle(said: Said, setting: Setting) -> Interval | None:
     for day, known in _days_said(said.date, setting):
         for option in _on(day, said, setting, known=known):
             nearest = nearest or option
-            if _leans(option, setting, strict=strict and said.date is not None):
+            if _leans(option, setting, strict=strict, fresh=said.date is None):
                 return option
     return nearest
 
@@ -53,13 +53,15 @@ def is_day(said: DateLike | None) -> bool:
     return said.to.date() - said.from_.date() == timedelta(days=1)
 
 
-def _leans(option: Interval, setting: Setting, *, strict: bool) -> bool:
+def _leans(option: Interval, setting: Setting, *, strict: bool, fresh: bool) -> bool:
     """Whether an interval has begun (past), or is still to come (future)."""
     start, end = option.from_, option.to
     if start is None or end is None:
         return True
     if setting.lean != "future":
         return not before(setting.now, start)
+    if fresh:
+        return before(setting.now, start)
     if strict and option.precision is not Precision.MONTH:
         return start.date() > setting.today
     return before(setting.now, end)

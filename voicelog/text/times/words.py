@@ -62,7 +62,7 @@ PARTS = {
 
 SUN_WORDS = {
     "dawn": "dawn", "daybreak": "dawn", "sunup": "sunrise", "sunrise": "sunrise",
-    "dusk": "dusk", "nightfall": "dusk", "sundown": "sunset", "sunset": "sunset",
+    "dusk": "dusk", "nightfall": "dusk", "dark": "dusk", "sundown": "sunset", "sunset": "sunset",
 }  # fmt: skip
 
 NAMED_HOURS = {"noon": 12, "midday": 12, "noontime": 12, "midnight": 24}
@@ -83,6 +83,15 @@ UNTIL = frozenset({"until", "till", "til"})
 BEFORE = frozenset({"before"})
 AFTER = frozenset({"after"})
 TO = frozenset({"to", "through", "thru", "until", "till", "til", "-", "–", "—", "~"})
+
+FUNCTION_WORDS = listed(
+    "i we he she they it you and but or so then at in on from to until till through was were is "
+    "are had have has did for with because when while that this a an the as not my our all still "
+    "already again before after by please"
+)
+"""After one of these a number stands for itself and counts nothing."""
+
+BEFORE_A_CLOCK = listed("at @ by since around about until till before after it's its was is")
 
 FILLERS = frozenset({"uh", "um", "er", "ah", "hmm", "erm"})
 """Heard inside a phrase they change nothing."""
