@@ -20,7 +20,7 @@ from voicelog.catalogue.schema import Catalogue
 from voicelog.errors import CatalogueError
 
 _LISTS = ("newest", "identity", "everywhere", "of_birds")
-_KEYS = {*_LISTS, "whereabouts", "counted", "listed", "general", "state"}
+_KEYS = {*_LISTS, "whereabouts", "counted", "listed", "general", "state", "withheld"}
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -48,6 +48,19 @@ class State:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
+class Withheld:
+    """Where the days are said for which food is kept back."""
+
+    kind: str
+    days: str
+    """The slot that holds the days by the label."""
+    what: str
+    """The slot that says what was given."""
+    course: str
+    """The slot that says for how many days it is given."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
 class Asking:
     """Everything that is declared for questions alone."""
 
@@ -68,6 +81,7 @@ class Asking:
     general: Mapping[str, tuple[str, ...]]
     """By kind: notations of words that name the kind as a whole."""
     states: tuple[State, ...]
+    withheld: Withheld
 
     def state_of(self, kind: str, slot: str) -> State | None:
         """The state that a slot says, or None."""
@@ -109,6 +123,7 @@ def read_asking(file: Traversable, catalogue: Catalogue) -> Asking:
         ),
         states=tuple(names.state(row, f"state[{at}]") for at, row in enumerate(
             data.get("state", []), start=1)),
+        withheld=names.withheld(data.get("withheld", {})),
     )  # fmt: skip
     names.kinds(tuple(asking.general), "general")
     if reader.faults:
@@ -160,4 +175,13 @@ class _Names:
                 )
                 for side in row.get("holds", [])
             ),
+        )
+
+    def withheld(self, row: dict[str, Any]) -> Withheld:
+        kind, days = self.slot(self.reader.text(row, "days", "withheld"), "withheld.days")
+        return Withheld(
+            kind=kind,
+            days=days,
+            what=self.slot(self.reader.text(row, "what", "withheld"), "withheld.what")[1],
+            course=self.slot(self.reader.text(row, "course", "withheld"), "withheld.course")[1],
         )

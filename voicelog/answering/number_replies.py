@@ -1,0 +1,183 @@
+"""How many, how much, how often, and how many a day."""
+
+from __future__ import annotations
+
+from datetime import timedelta
+from math import ceil
+
+from voicelog.answering import sentences
+from voicelog.answering.amounts import Total, tidy, total
+from voicelog.answering.answers import AT_MOST, found, nothing
+from voicelog.answering.ground import Ground
+from voicelog.answering.question import Question, Subject
+from voicelog.answering.selecting import Selection, select
+from voicelog.catalogue import SlotType
+from voicelog.types import Answer, Quantity, Record
+
+_DECIMALS = 4
+"""Averages are rounded to this many."""
+TIMES = "time"
+_NUMBERS = (SlotType.COUNT, SlotType.QUANTITY, SlotType.DAYS)
+
+
+def noun_of(ground: Ground, question: Question, subject: Subject, slot: str) -> str:
+    """One thing of what a bare number of the slot counts: the flock's word for a bird of it."""
+    declared = ground.catalogue.kind(subject.kind).slot(slot)
+    if declared is not None and declared.type is SlotType.DAYS:
+        return "day"
+    noun = ground.asking.counted.get((subject.kind, slot), "")
+    of_birds = subject.kind in ground.asking.of_birds
+    if not noun or not of_birds or declared is None or len(question.flocks) != 1:
+        return noun
+    own = ground.one_of_class(question.flocks[0])
+    return own if own is not None and noun == ground.one_of_class("birds") else noun
+
+
+def number_slots(ground: Ground, subject: Subject) -> tuple[str, ...]:
+    """The slots asked for that hold numbers."""
+    kind = ground.catalogue.kind(subject.kind)
+    slots = [kind.slot(name) for name in subject.asked]
+    return tuple(slot.name for slot in slots if slot is not None and slot.type in _NUMBERS)
+
+
+def add_up(
+    ground: Ground, question: Question, subject: Subject, slot: str, selection: Selection
+) -> Total:
+    """What a slot comes to; birds that were named or told of without a number count too."""
+    noun = noun_of(ground, question, subject, slot)
+    come_to = total(ground, selection, subject, slot, question.unit, noun)
+    if not _counts_birds(ground, subject, slot):
+        return come_to
+    uncounted = [r for r in _all_of(selection) if slot not in r.draft.slots]
+    if not uncounted:
+        return come_to
+    birds = sum(max(1, len(record.draft.birds)) for record in uncounted)
+    known = sum(amount.value for amount in come_to.amounts)
+    return Total(
+        amounts=(Quantity(value=tidy(known + birds), unit=noun),),
+        records=come_to.records + len(uncounted),
+    )
+
+
+def _counts_birds(ground: Ground, subject: Subject, slot: str) -> bool:
+    counted = ground.asking.counted.get((subject.kind, slot))
+    return subject.kind in ground.asking.of_birds and counted == ground.one_of_class("birds")
+
+
+def _all_of(selection: Selection) -> tuple[Record, ...]:
+    return selection.find()
+
+
+def in_all(ground: Ground, question: Question, subject: Subject) -> Answer:
+    """How many or how much in all; several slots asked for give one amount each."""
+    slots = number_slots(ground, subject)
+    if not slots:
+        return times(ground, question, subject)
+    selection = select(ground, question, subject, period=question.period)
+    label = sentences.about(ground, question, subject, slot=slots[0])
+    sums = [add_up(ground, question, subject, slot, selection) for slot in slots]
+    come_to = tuple(quantity for part in sums for quantity in part.amounts)
+    if not come_to:
+        return nothing(question, sentences.no_record(label))
+    value, unit = as_value(come_to)
+    records = _with_number(ground, selection, slots)
+    return found(
+        ground, question, value, sentences.told(label, sentences.amounts(come_to)), records,
+        unit=unit, rests_on=sum(part.records for part in sums),
+    )  # fmt: skip
+
+
+def as_value(
+    quantities: tuple[Quantity, ...],
+) -> tuple[int | float | tuple[Quantity, ...], str | None]:
+    """One amount as a number and its unit, several as they are."""
+    if len(quantities) == 1:
+        return quantities[0].value, quantities[0].unit or None
+    return quantities, None
+
+
+def _with_number(
+    ground: Ground, selection: Selection, slots: tuple[str, ...]
+) -> tuple[Record, ...]:
+    """The newest records that have a number in one of the slots; else the newest."""
+    newest = selection.find(AT_MOST * 4)
+    numbered = tuple(r for r in newest if any(slot in r.draft.slots for slot in slots))
+    if not numbered and len(newest) == AT_MOST * 4:
+        numbered = tuple(r for r in selection.find() if any(s in r.draft.slots for s in slots))
+    return numbered[:AT_MOST] or newest[:AT_MOST]
+
+
+def newest_value(ground: Ground, question: Question, subject: Subject) -> Answer:
+    """What the newest record says that has the slot asked for."""
+    slots = number_slots(ground, subject)
+    selection = select(ground, question, subject, period=question.period)
+    label = sentences.about(ground, question, subject, slot=slots[0] if slots else None)
+    records = _with_number(ground, selection, slots[:1])
+    numbered = [record for record in records if slots and slots[0] in record.draft.slots]
+    if not numbered:
+        return nothing(question, sentences.no_record(label))
+    record = numbered[-1] if question.first else numbered[0]
+    said = record.draft.slots[slots[0]]
+    quantity = said if isinstance(said, Quantity) else Quantity(
+        value=said if isinstance(said, int | float) else 0,
+        unit=noun_of(ground, question, subject, slots[0]),
+    )  # fmt: skip
+    when = sentences.moment(ground.begins(record), record.draft.when.precision)
+    text = sentences.told(label, f"{sentences.amount(quantity)}, {when}")
+    return found(ground, question, quantity.value, text, (record,), unit=quantity.unit or None)
+
+
+def times(ground: Ground, question: Question, subject: Subject) -> Answer:
+    """How many times it was done."""
+    selection = select(ground, question, subject, period=question.period)
+    count = selection.count()
+    label = sentences.about(ground, question, subject)
+    if not count:
+        return nothing(question, sentences.no_record(label))
+    quantity = Quantity(value=count, unit=TIMES)
+    return found(
+        ground, question, count, sentences.told(label, sentences.amount(quantity)),
+        selection.find(AT_MOST), unit=TIMES, rests_on=count,
+    )  # fmt: skip
+
+
+def average(ground: Ground, question: Question, subject: Subject) -> Answer:
+    """The average a day over the period's calendar days; of readings, the average reading."""
+    slots = number_slots(ground, subject)
+    selection = select(ground, question, subject, period=question.period)
+    label = sentences.about(ground, question, subject, slot=slots[0] if slots else None)
+    records = selection.find(AT_MOST)
+    if not records:
+        return nothing(question, sentences.no_record(label))
+    reading = bool(slots) and (subject.kind, slots[0]) in ground.asking.newest
+    if slots:
+        come_to = add_up(ground, question, subject, slots[0], selection)
+    else:
+        count = selection.count()
+        come_to = Total(amounts=(Quantity(value=count, unit=TIMES),), records=count)
+    if len(come_to.amounts) != 1:
+        return nothing(question, sentences.no_record(label))
+    parts = come_to.records if reading else days_of(ground, question, selection)
+    per = 1 if reading else question.per_days
+    mean = tidy(round(come_to.amounts[0].value / parts * per, _DECIMALS))
+    quantity = Quantity(value=mean, unit=come_to.amounts[0].unit)
+    over = f"{come_to.records} readings" if reading else f"{parts} days"
+    said = f"{sentences.amount(quantity)} on average over {over}"
+    return found(
+        ground, question, mean, sentences.told(label, said), _with_number(ground, selection, slots)
+        if slots else records, unit=quantity.unit or None, rests_on=come_to.records,
+    )  # fmt: skip
+
+
+def days_of(ground: Ground, question: Question, selection: Selection) -> int:
+    """The calendar days of the period, cut off at now; without one, since the first record."""
+    period = question.period
+    start = None if period is None else period.from_
+    if start is None:
+        oldest = selection.find(1, newest_first=False)
+        start = ground.day_start(ground.begins(oldest[0]) if oldest else ground.now)
+    until = None if period is None else period.to
+    end = ground.now if until is None else min(until, ground.now)
+    first, last = (at.astimezone(ground.zone).replace(tzinfo=None) for at in (start, end))
+    return max(1, ceil((last - first) / timedelta(days=1)))
+

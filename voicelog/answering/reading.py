@@ -1,0 +1,177 @@
+"""Reads a question: what it asks, of which records, where and when."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+from datetime import datetime, timedelta
+from types import MappingProxyType
+
+from voicelog.answering.heard import Ear, Heard
+from voicelog.answering.question import Asked, Question, Sort, Subject
+from voicelog.answering.sorts import Noun, asked_noun, asked_of, lies_ahead, sort_of
+from voicelog.answering.subjects import find_subjects, unexplained
+from voicelog.catalogue import expand
+from voicelog.catalogue.units import Unit, find_unit, singular
+from voicelog.types import Interval, Precision
+from voicelog.understanding.lexicon import Role
+from voicelog.understanding.mentions import Name
+
+_AFTER_UNIT_ASKED = frozenset({"many", "much", "of", "in", "average", "total"})
+_NIGHT_FROM_HOUR = 20
+_EVENING_HOUR = 17
+_WEEK_DAYS = 7
+_PLAN_ONLY = frozenset({Sort.PLAN, Sort.LEFT, Sort.UNKNOWN})
+
+
+def read_question(text: str, now: datetime, ear: Ear) -> Question:
+    """The question that a text asks at `now` (aware)."""
+    heard = ear.hear(text, now)
+    noun = asked_noun(heard)
+    names = tuple(n for n in heard.mentions.names if noun is None or not _inside(n, noun))
+    unit, spelling = _unit_asked(heard)
+    subjects, used = find_subjects(heard, ear, unit, names)
+    sort = sort_of(heard, subjects, noun, ear.asking)
+    if not subjects and sort not in _NEEDS_NO_KIND:
+        subjects = _from_chores(heard, ear, noun, names)
+    asked = asked_of(heard, noun, sort, subjects, ear.asking)
+    ahead = sort in (Sort.NEXT, Sort.PLAN) or asked is Asked.PLAN
+    question = Question(
+        text=text,
+        now=now,
+        sort=sort,
+        subjects=tuple(_for_sort(s, sort, ear, names) for s in subjects),
+        places=tuple(n.value for n in names if n.role is Role.PLACE),
+        place_kind=None if noun is None else noun.place_kind,
+        flocks=tuple(dict.fromkeys(n.value for n in names if n.role is Role.FLOCK)),
+        birds=tuple(n.value for n in names if n.role in (Role.BIRD, Role.BREED)),
+        periods=_periods(heard, now, ahead=ahead),
+        unit=spelling or _item_asked(heard, ear, subjects),
+        asked=asked,
+        first=heard.has("ask_first") and not heard.has("ask_latest"),
+        lowest=heard.has("ask_lowest"),
+        per_days=_WEEK_DAYS if heard.has("ask_weekly") else 1,
+        left_aside=_left_aside(heard, used),
+    )
+    return _with_state(question, heard, ear)
+
+
+_NEEDS_NO_KIND = frozenset({Sort.PLAN, Sort.LEFT, Sort.WHERE, Sort.WITHHELD})
+
+
+def _inside(name: Name, noun: Noun) -> bool:
+    return noun.span.first <= name.first and name.last <= noun.span.last
+
+
+def _unit_asked(heard: Heard) -> tuple[Unit | None, str | None]:
+    """The unit in "how many pounds", "in gallons"."""
+    named = heard.named()
+    for at, word in enumerate(heard.words):
+        before = heard.words[at - 1] if at else ""
+        if before not in _AFTER_UNIT_ASKED or at in named:
+            continue
+        for size in (2, 1):
+            spelling = " ".join(heard.words[at : at + size])
+            unit = find_unit(spelling)
+            if unit is not None and not (before in ("of", "in") and word == spelling == "day"):
+                return unit, singular(spelling)
+    return None, None
+
+
+def _item_asked(heard: Heard, ear: Ear, subjects: tuple[Subject, ...]) -> str | None:
+    """The thing counted in "how many eggs did we sell", where it is the item of the record."""
+    if not subjects:
+        return None
+    kind = ear.catalogue.kind(subjects[0].kind)
+    listed = ear.asking.listed.get(kind.name)
+    slot = None if listed is None else kind.slot(listed)
+    if slot is None or kind.name in {counted for counted, _ in ear.asking.counted}:
+        return None
+    at = heard.after("ask_much")
+    if at is None or at >= len(heard.words):
+        return None
+    for value in slot.values:
+        for notation in value.words:
+            forms = expand(notation)
+            if heard.words[at] in forms and len(forms) > 1:
+                return forms[0]
+    return None
+
+
+def _periods(heard: Heard, now: datetime, *, ahead: bool) -> tuple[Interval, ...]:
+    found = []
+    for said in heard.mentions.times:
+        when = said.ahead if ahead else said.past
+        if when.precision is Precision.MINUTE and when.from_ == when.to == now:
+            continue
+        found.append(_with_evening(when))
+    return tuple(found)
+
+
+def _with_evening(when: Interval) -> Interval:
+    """A night that is asked for begins with its evening: what is done at dusk is done "last night"."""
+    start = when.from_
+    if when.precision is not Precision.PART_OF_DAY or start is None:
+        return when
+    if start.hour < _NIGHT_FROM_HOUR:
+        return when
+    return replace(when, from_=start - timedelta(hours=start.hour - _EVENING_HOUR))
+
+
+def _from_chores(
+    heard: Heard, ear: Ear, noun: Noun | None, names: tuple[Name, ...]
+) -> tuple[Subject, ...]:
+    """Where no kind is named, the chores that the farm has at the places asked about."""
+    if noun is None or noun.place_kind is None or not heard.has("ask_chores"):
+        return ()
+    places = {place.name for place in ear.farm.places if place.kind == noun.place_kind}
+    found = []
+    for chore in ear.farm.chores:
+        if places & set(chore.places):
+            slots = {name: (str(value),) for name, value in chore.match.items()}
+            found.append(Subject(kind=chore.record, slots=MappingProxyType(slots)))
+    return tuple(found)
+
+
+def _for_sort(subject: Subject, sort: Sort, ear: Ear, names: tuple[Name, ...]) -> Subject:
+    """Where a bird is now does not hang on what was done to it."""
+    if sort is Sort.WHERE and any(name.role is Role.BIRD for name in names):
+        return replace(subject, slots=MappingProxyType({}))
+    general = ear.asking.general.get(subject.kind, ())
+    return subject if general or sort else subject
+
+
+def _left_aside(heard: Heard, used: frozenset[int]) -> tuple[str, ...]:
+    return tuple(heard.words[at] for at in unexplained(heard, used))
+
+
+def _with_state(question: Question, heard: Heard, ear: Ear) -> Question:
+    """A question whether something is on, up or in asks for the newest of a state's values."""
+    if question.sort not in (Sort.YES_NO, Sort.SINCE) or not heard.has("ask_now"):
+        return question
+    for at, subject in enumerate(question.subjects):
+        for state in ear.asking.states:
+            if state.kind != subject.kind:
+                continue
+            said = set(subject.slots.get(state.slot, ()))
+            for side in state.holds:
+                by_word = any(_stands(heard, word) for word in side.words)
+                if (said & set(side.values)) or (not said and by_word):
+                    slots = {n: v for n, v in subject.slots.items() if n != state.slot}
+                    asked = replace(subject, slots=MappingProxyType(slots))
+                    return replace(
+                        question,
+                        state=side.values,
+                        subjects=(asked, *question.subjects[:at], *question.subjects[at + 1 :]),
+                    )
+    return question
+
+
+def _stands(heard: Heard, phrase: str) -> bool:
+    words = tuple(phrase.split())
+    spots = range(len(heard.words) - len(words) + 1)
+    return any(heard.words[at : at + len(words)] == words for at in spots)
+
+
+def is_ahead(heard: Heard) -> bool:
+    """Whether what is to come is asked for."""
+    return lies_ahead(heard)

@@ -1,0 +1,230 @@
+"""Which sort of answer a question asks for, by the words it opens with and those inside."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from voicelog.answering.heard import Heard, Span
+from voicelog.answering.question import Asked, Sort, Subject
+from voicelog.catalogue import SlotType
+from voicelog.catalogue.asking import Asking
+from voicelog.understanding.lexicon import Role
+
+_PRESENT = frozenset({"is", "are", "am", "isn't", "aren't", "when's", "what's", "who's"})
+_HABIT = frozenset({"do", "does", "don't"})
+_PAST = frozenset({"did", "was", "were", "had", "didn't"})
+_ENDING = "ing"
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Noun:
+    """What "which …" or "how many …" is followed by."""
+
+    span: Span
+    place_kind: str | None = None
+    birds: bool = False
+    day: bool = False
+    person: bool = False
+
+
+def asked_noun(heard: Heard) -> Noun | None:
+    """The place, bird, day or person that the question asks to be named."""
+    for cue in heard.cues("ask_what", "ask_missing_any"):
+        at = heard.past_articles(cue.last)
+        for span, kind in heard.place_kinds.items():
+            if span.first == at and not _has_name(heard, span):
+                return Noun(span=span, place_kind=kind)
+        for name in heard.mentions.names:
+            if name.first == at and name.role is Role.FLOCK and not name.exact:
+                return Noun(span=Span(name.first, name.last), birds=True)
+        for day in heard.cues("ask_day"):
+            if day.first == at:
+                return Noun(span=day, day=True)
+        for person in heard.cues("ask_people"):
+            if person.first == at:
+                return Noun(span=person, person=True)
+    return None
+
+
+def _has_name(heard: Heard, span: Span) -> bool:
+    """True for "coop b" or "creek paddock": a place, not a kind of place."""
+    return any(
+        name.role is Role.PLACE
+        and name.first <= span.first
+        and span.last <= name.last
+        and (name.last - name.first > span.last - span.first)
+        for name in heard.mentions.names
+    )
+
+
+def sort_of(
+    heard: Heard, subjects: tuple[Subject, ...], noun: Noun | None, asking: Asking
+) -> Sort:
+    """The sort of a question."""
+    if heard.has("show_left", "ask_left") and _asks_what_is_left(heard, subjects, noun):
+        return Sort.LEFT
+    if heard.has("ask_safe") and _may_be_kept_back(heard):
+        return Sort.WITHHELD
+    if heard.opens("ask_why"):
+        return Sort.LIST if subjects and "why" in heard.words else Sort.UNKNOWN
+    if _compares(heard):
+        return Sort.COMPARE
+    if heard.has("ask_long") and heard.has("ask_ago") and not heard.has("ask_times"):
+        return Sort.SINCE
+    if heard.has("ask_times"):
+        return Sort.COUNT
+    if heard.has("ask_average"):
+        return Sort.AVERAGE
+    if _is_extreme(heard):
+        return Sort.EXTREME
+    return _by_opening(heard, subjects, noun, asking)
+
+
+def _by_opening(
+    heard: Heard, subjects: tuple[Subject, ...], noun: Noun | None, asking: Asking
+) -> Sort:
+    if heard.opens("ask_when") or (noun is not None and noun.day):
+        return Sort.NEXT if lies_ahead(heard) else Sort.LAST
+    named = noun is not None and (noun.place_kind is not None or noun.birds)
+    if named and heard.has("ask_missing") and _is_missing(heard):
+        return Sort.MISSING
+    if heard.opens("ask_where"):
+        return Sort.WHERE
+    if noun is not None and noun.place_kind is not None and _stands_there(heard, noun):
+        return Sort.WHERE
+    if heard.opens("ask_who") or (noun is not None and (noun.birds or noun.person)):
+        return Sort.WHO
+    if heard.has("ask_much") and not heard.opens("ask_whether"):
+        return _number_sort(subjects, asking)
+    if heard.has("ask_plan") and (heard.opens("ask_what") or _asks_for_plans(heard)):
+        return Sort.PLAN
+    if heard.opens("ask_whether"):
+        return Sort.YES_NO
+    if heard.opens("ask_what", "ask_how"):
+        return _what_sort(heard, subjects, asking)
+    return Sort.UNKNOWN
+
+
+def lies_ahead(heard: Heard) -> bool:
+    """Whether a plan is asked for and not what was done."""
+    if any(word in _PAST for word in heard.words):
+        return False
+    if heard.has("ask_latest") and not heard.has("planned"):
+        return False
+    if heard.has("ask_ahead"):
+        return True
+    first = next((w for w in heard.words if w in _PRESENT | _HABIT), None)
+    if first in _HABIT:
+        return True
+    return first is not None and any(word.endswith(_ENDING) for word in heard.words)
+
+
+def _asks_what_is_left(
+    heard: Heard, subjects: tuple[Subject, ...], noun: Noun | None
+) -> bool:
+    if noun is not None and (noun.place_kind or noun.birds):
+        return False
+    return not subjects or heard.opens("show_left")
+
+
+def _may_be_kept_back(heard: Heard) -> bool:
+    """Whether it asks after eating or keeping, and not how many were eaten."""
+    opens = heard.opens("ask_whether", "ask_when", "ask_long", "ask_until", "ask_safe_opening")
+    return opens or heard.words[heard.head] in ("can", "may", "how") and heard.has("ask_long")
+
+
+def _compares(heard: Heard) -> bool:
+    if heard.has("ask_compare"):
+        return True
+    if not heard.has("ask_more"):
+        return False
+    first = heard.cues("ask_more")[0]
+    return "than" in heard.words[first.last :]
+
+
+def _is_extreme(heard: Heard) -> bool:
+    covered = {at for s in heard.cues("ask_latest") for at in range(s.first, s.last)}
+    return any(s.first not in covered for s in heard.cues("ask_highest", "ask_lowest"))
+
+
+def _is_missing(heard: Heard) -> bool:
+    """A need alone may be a plan; with a kind of place or bird it is what was not done."""
+    return bool(heard.cues("ask_missing"))
+
+
+def _stands_there(heard: Heard, noun: Noun) -> bool:
+    """ "Which paddock is the fence in": asks where a thing is, not where something was done."""
+    after = heard.words[noun.span.last] if noun.span.last < len(heard.words) else ""
+    return after in _PRESENT and heard.words[-1] in _STANDING
+
+
+_STANDING = frozenset({"in", "on", "at", "now", "right", "currently", "today"})
+
+
+def _number_sort(subjects: tuple[Subject, ...], asking: Asking) -> Sort:
+    first = subjects[0] if subjects else None
+    if first is not None and any((first.kind, slot) in asking.newest for slot in first.asked[:1]):
+        return Sort.VALUE
+    return Sort.SUM
+
+
+def _asks_for_plans(heard: Heard) -> bool:
+    """ "Is anything planned", "do we have anything coming up"."""
+    return heard.has("ask_empty") and any(
+        word in ("anything", "something", "plans", "any") for word in heard.words
+    )
+
+
+def _what_sort(heard: Heard, subjects: tuple[Subject, ...], asking: Asking) -> Sort:
+    """A slot that is a number is told or summed; any other is listed."""
+    if not subjects:
+        return Sort.UNKNOWN
+    first = subjects[0]
+    if first.named and _is_number(first, heard):
+        return _number_sort(subjects, asking)
+    return Sort.LIST
+
+
+def _is_number(subject: Subject, heard: Heard) -> bool:
+    from voicelog.catalogue import load_catalogue
+
+    slot = load_catalogue().kind(subject.kind).slot(subject.named[0])
+    return slot is not None and slot.type not in (SlotType.CHOICE, SlotType.WORDS)
+
+
+def asked_of(heard: Heard, noun: Noun | None, sort: Sort, subjects: tuple[Subject, ...],
+             asking: Asking) -> Asked:  # fmt: skip
+    """What the answer names."""
+    if noun is not None and noun.place_kind is not None:
+        return Asked.PLACE
+    if noun is not None and noun.birds:
+        return Asked.BIRD
+    if noun is not None and noun.person:
+        return Asked.PERSON
+    if noun is not None and noun.day:
+        return Asked.DAY
+    if sort is Sort.WHO:
+        of_birds = any(s.kind in asking.of_birds for s in subjects[:1])
+        birds = any(name.role is Role.BIRD for name in heard.mentions.names)
+        return Asked.BIRD if of_birds and not birds else Asked.PERSON
+    if sort is Sort.EXTREME:
+        if heard.opens("ask_when"):
+            return Asked.DAY
+        if heard.opens("ask_where"):
+            return Asked.PLACE
+        if heard.opens("ask_who"):
+            return Asked.BIRD
+        return Asked.NUMBER
+    if sort is Sort.YES_NO and lies_ahead(heard):
+        return Asked.PLAN
+    if sort is Sort.WITHHELD:
+        return _withheld_asked(heard)
+    return Asked.SLOT
+
+
+def _withheld_asked(heard: Heard) -> Asked:
+    if heard.has("ask_long") and not heard.opens("ask_when"):
+        return Asked.NUMBER
+    if heard.opens("ask_when", "ask_until", "ask_what"):
+        return Asked.DATE
+    return Asked.WHETHER

@@ -1,0 +1,97 @@
+"""Whether, and how long, eggs are kept back after a treatment: by the days said from the label.
+
+The log repeats what was said; the label and a licensed vet decide, and every answer says so.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from datetime import datetime, timedelta
+
+from voicelog.answering import sentences
+from voicelog.answering.answers import found, nothing
+from voicelog.answering.ground import INSTANT, Ground
+from voicelog.answering.question import Asked, Question
+from voicelog.records.wanted import Wanted
+from voicelog.types import Answer, Record, Status
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class _Hold:
+    """Eggs kept back after one treatment."""
+
+    record: Record
+    """The record that said the days."""
+    last: Record
+    """The last record of the same treatment."""
+    until: datetime
+    """Midnight after the last day."""
+
+
+def withheld(ground: Ground, question: Question) -> Answer:
+    """Whether eggs may be used, or until when they are kept back."""
+    declared = ground.asking.withheld
+    kind, days, what = declared.kind, declared.days, declared.what
+    caution = _caution(ground, kind)
+    treatments = _treatments(ground, question, kind)
+    holds = [hold for record in treatments if days in record.draft.slots
+             if (hold := _hold(ground, record, treatments)) is not None]  # fmt: skip
+    if not holds:
+        label = f"days of withdrawal, {sentences.about(ground, question, None)}"
+        return nothing(question, f"{sentences.no_record(label)} {caution}")
+    hold = max(holds, key=lambda item: item.until)
+    over = hold.until <= ground.now
+    day = sentences.day(hold.until - timedelta(days=1))
+    birds = sentences.listed(hold.record.draft.birds or (hold.record.draft.flock or "the birds",))
+    named = hold.record.draft.slots.get(what, ground.catalogue.kind(kind).title)
+    told = f"{named} for {birds}: by the days said, eggs are kept back through {day}"
+    text = f"{told[:1].upper()}{told[1:]}{', which is over' if over else ''}. {caution}"
+    records = (hold.record,) if hold.last.id == hold.record.id else (hold.record, hold.last)
+    if question.asked is Asked.NUMBER:
+        left = max(0, (hold.until.date() - ground.now.astimezone(ground.zone).date()).days)
+        return found(ground, question, left, text, records, unit="day", to=hold.until)
+    if question.asked is Asked.DATE:
+        return found(ground, question, hold.until, text, records, to=hold.until)
+    return found(ground, question, over, text, records, to=hold.until)
+
+
+def _caution(ground: Ground, kind: str) -> str:
+    name = ground.catalogue.kind(kind).caution
+    return "" if name is None else ground.catalogue.caution(name).text
+
+
+def _treatments(ground: Ground, question: Question, kind: str) -> tuple[Record, ...]:
+    wanted = Wanted(
+        kinds=(kind,),
+        statuses=(Status.DONE,),
+        bird=question.birds[0] if question.birds else None,
+        when_to=ground.now + INSTANT,
+        as_of=ground.now,
+    )
+    return ground.store.find(wanted)
+
+
+def _hold(
+    ground: Ground, record: Record, treatments: tuple[Record, ...]
+) -> _Hold | None:
+    """How long one treatment keeps eggs back: counted from its last day, recorded or foreseen."""
+    declared = ground.asking.withheld
+    what = declared.what
+    said = record.draft.slots[declared.days]
+    if not isinstance(said, int | float) or isinstance(said, bool):
+        return None
+    same = [
+        other
+        for other in treatments
+        if other.draft.birds == record.draft.birds
+        and other.draft.slots.get(what) == record.draft.slots.get(what)
+        and ground.begins(other) >= ground.begins(record)
+    ]
+    last = max(same, key=ground.begins, default=record)
+    ends = ground.day_start(ground.begins(last))
+    course = record.draft.slots.get(declared.course)
+    if isinstance(course, int | float) and not isinstance(course, bool) and course >= 1:
+        foreseen = ground.day_start(ground.begins(record)) + timedelta(days=course - 1)
+        ends = max(ends, foreseen)
+    until = ground.day_start(ends + timedelta(days=float(said) + 1, hours=12))
+    return _Hold(record=record, last=last, until=until)
