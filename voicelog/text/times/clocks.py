@@ -233,7 +233,7 @@ def read_part(atoms: Atoms, at: int) -> tuple[PartSaid, int] | None:
     third = words.THIRDS.get(atoms.word(at))
     here = atoms.skip(at + 1, "-") if third is not None else at
     atom = atoms[here]
-    if atom.kind is not Kind.PART or atom.word in ("mornings",):
+    if atom.kind is not Kind.PART or atom.word.endswith("s"):
         return None
     first, last = words.PARTS[atom.word]
     return PartSaid(first=first, last=last, third=third), here + 1

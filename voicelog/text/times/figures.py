@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from datetime import date
 
+from voicelog.text.times import words
 from voicelog.text.times.atoms import Kind
 from voicelog.text.times.terms import Atoms, DateSaid
 
@@ -125,7 +126,12 @@ def read_short_figures(atoms: Atoms, at: int) -> tuple[DateSaid, int] | None:
         if len(values) != 2 or max(digits) > 2 or mark not in ("/", "-") or _runs_on(atoms, end):
             return None
         one, two = values
-    if atoms[end].kind in (Kind.UNIT, Kind.HALF) or atoms.is_word(end, "percent", "%", "of", "a"):
+    named = atoms[end].kind is Kind.WORD and atoms.word(end) not in words.FUNCTION_WORDS
+    if (
+        named
+        or atoms[end].kind in (Kind.UNIT, Kind.HALF)
+        or atoms.is_word(end, "percent", "%", "of", "a")
+    ):
         return None
     month, day = (two, one) if one > 12 else (one, two)
     return (DateSaid(month=month, day=day), end) if valid(2000, *_fit(month, day)) else None

@@ -24,10 +24,11 @@ _STARTERS = (
     | words.UNTIL | words.listed(
         "at @ between before after since by from to the in a an half quarter all over just right "
         "within rest remainder these starting beginning commencing few couple several during "
-        "more less for prior of than date first light thing on"
+        "more less for prior of than date first light thing on working work"
     )
 )  # fmt: skip
-_NEVER_FIRST = words.listed("on of than date light thing")
+_PAIRS = {("this", "time"), ("to", "date")}
+_NEVER_FIRST = words.listed("on of than date light thing working work")
 _AFTER_A_NUMBER = words.listed(
     "o'clock oclock past to after before till until through thru of or - – — ~ / . last previous "
     "this oh o hours"
@@ -39,8 +40,10 @@ def may_hold_time(tokens: tuple[Token, ...]) -> bool:
     """Whether any word announces a time, or two numbers stand as an hour and its minutes do."""
     before = ""
     for token in tokens:
+        if token.lower in words.FILLERS:
+            continue
         lower = bare_name(token.lower)
-        if lower in _NAMES or (token.figure and len(lower) >= 3):
+        if (before, lower) in _PAIRS or lower in _NAMES or (token.figure and len(lower) >= 3):
             return True
         if token.figure or lower in _SMALL or lower in words.TENS:
             joined = before in words.TENS and lower in _SMALL

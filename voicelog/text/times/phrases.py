@@ -84,7 +84,9 @@ def _date_piece(atoms: Atoms, at: int, said: Said, setting: Setting, anchored: b
         return None
     before = atoms.word(at - 1) if at else ""
     best: tuple[DateLike, int] | None = read_date(
-        atoms, at, loose=before in _DATE_BEFORE or (anchored and before in ("between", "and"))
+        atoms,
+        at,
+        loose=before in _DATE_BEFORE | {"this"} or (anchored and before in ("between", "and")),
     )
     for read in (read_relative, read_period):
         found = read(atoms, at, setting)

@@ -12,17 +12,20 @@ from voicelog.text.times.calendar import (
     monday_of,
     month_of,
     moved,
+    stretch,
     unit_of,
     weekend_of,
 )  # fmt: skip
+from voicelog.text.times.dates import read_date
 from voicelog.text.times.resolve import (
     day_at,
     moment_now,
     season,
     season_begun,
+    settle_date,
 )  # fmt: skip
 from voicelog.text.times.terms import Atoms, Found, Setting
-from voicelog.types import Interval
+from voicelog.types import Interval, Precision
 
 _BEFORE_A_SEASON = words.listed("in since during until till before after by over early mid late of")
 _AFTER_A_MONTH = words.listed("to through until till and in on at was is we i it")
@@ -114,7 +117,12 @@ def _modified(atoms: Atoms, at: int, setting: Setting) -> Found:
         shift, here = found
     atom = atoms[here]
     if atom.kind is Kind.WEEKDAY:
-        return _weekday(atom.value, shift, setting), here + 1
+        dated = _dated(atoms, here, setting)
+        return dated or (_weekday(atom.value, shift, setting), here + 1)
+    if atom.word in ("working", "work") and atoms.is_word(here + 1, "week"):
+        monday = monday_of(setting.today) + timedelta(days=7 * shift)
+        friday = monday + timedelta(days=5)
+        return stretch(monday, friday, setting.zone, Precision.WEEK), here + 2
     if atom.kind is Kind.MONTH and not _is_verb(atoms, here):
         return _month(atom.value, shift, setting), here + 1
     if atom.kind is Kind.SEASON:
@@ -130,6 +138,15 @@ def _modified(atoms: Atoms, at: int, setting: Setting) -> Found:
     if weekday is not None:
         return day_of(monday_of(day) + timedelta(days=weekday[0]), setting.zone), weekday[1]
     return interval, here + 1
+
+
+def _dated(atoms: Atoms, at: int, setting: Setting) -> Found:
+    """This friday, june 15th; next tuesday the 12th: the date says which one."""
+    said = read_date(atoms, at)
+    if said is None or said[0].day is None:
+        return None
+    interval = settle_date(said[0], setting)
+    return (interval, said[1]) if interval else None
 
 
 def _this_day(atoms: Atoms, here: int, shift: int, setting: Setting) -> Found:

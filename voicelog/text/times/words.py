@@ -56,7 +56,8 @@ UNIT_PRECISION = {
 PARTS = {
     "morning": (5, 12), "afternoon": (12, 17), "evening": (17, 21), "night": (21, 29),
     "tonight": (21, 29), "tonite": (21, 29), "overnight": (21, 29),
-    "mornings": (5, 12), "nighttime": (21, 29), "daytime": (5, 21),
+    "mornings": (5, 12), "afternoons": (12, 17), "evenings": (17, 21), "nights": (21, 29),
+    "nighttime": (21, 29), "daytime": (5, 21),
 }  # fmt: skip
 """Hours of the day at which a part begins and ends; past 24 they are those of the next day."""
 
