@@ -36,7 +36,7 @@ from voicelog.errors import CatalogueError
 _KIND_KEYS = {
     "kind", "title", "chore", "verbs", "strong_verbs", "says", "about", "never", "main",
     "needs", "per_place", "flock_subject", "repeats", "generic", "caution", "slot", "implies",
-    "names_help", "home",
+    "names_help", "names_none", "places_help", "home",
 }  # fmt: skip
 _IMPLIES_KEYS = {
     "only_where", "takes", "needs", "sets", "copies", "counts", "needs_birds", "keeps_birds",
@@ -44,7 +44,7 @@ _IMPLIES_KEYS = {
 _SLOT_KEYS = {
     "type", "tells", "title", "values", "alone", "helps", "only_fills", "labels", "dimensions",
     "unit", "before", "needs_before", "needs_label", "as_said", "singular", "article_counts", "at_most_birds",
-    "from_place", "means", "implied_by", "words_of", "object_of_verb", "place_kinds", "low", "high", "ask",
+    "from_place", "counts_others", "not_carried", "means", "implied_by", "words_of", "object_of_verb", "place_kinds", "low", "high", "ask",
 }  # fmt: skip
 
 
@@ -132,6 +132,8 @@ def _kind(reader: FieldReader, file: Traversable) -> Kind:
         repeats=reader.flag(data, "repeats", ""),
         generic=reader.flag(data, "generic", ""),
         caution=data.get("caution"),
+        names_none=reader.flag(data, "names_none", ""),
+        places_help=reader.flag(data, "places_help", ""),
         names_help=reader.flag(data, "names_help", ""),
         home=data.get("home"),
         implies=tuple(_implies(reader, name, row) for name, row in data.get("implies", {}).items()),
@@ -197,6 +199,8 @@ def _slot(reader: FieldReader, name: str, row: dict[str, Any]) -> Slot:
         means=MappingProxyType(dict(row.get("means", {}))),
         implied_by=MappingProxyType(dict(row.get("implied_by", {}))),
         words_of=reader.texts(row, "words_of", key),
+        counts_others=reader.flag(row, "counts_others", key),
+        not_carried=reader.flag(row, "not_carried", key),
         from_place=reader.flag(row, "from_place", key),
         object_of_verb=reader.flag(row, "object_of_verb", key),
         place_kinds=reader.texts(row, "place_kinds", key),

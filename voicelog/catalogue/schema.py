@@ -80,6 +80,10 @@ class Slot:
     """By another kind's slot ("kind.slot"): the value meant where that slot is said."""
     words_of: tuple[str, ...] = ()
     """Slots ("kind.slot") whose words are also words of this one."""
+    counts_others: bool = False
+    """True where the birds counted are not those the record is about: a hen's chicks."""
+    not_carried: bool = False
+    """True where a clause that goes on does not take the value over."""
     from_place: bool = False
     """True where the kind of the place named is the value."""
     object_of_verb: bool = False
@@ -153,6 +157,10 @@ class Kind:
     """Name of the caution that is shown with it."""
     names_help: bool = False
     """True where a bird's name speaks for the kind."""
+    names_none: bool = False
+    """True where birds named are never what the record is about."""
+    places_help: bool = False
+    """True where a place speaks for the kind: "opened coop b"."""
     home: str | None = None
     """The kind of place that is meant where none is said, if the farm has one such place."""
     implies: tuple[Implies, ...] = ()

@@ -36,6 +36,7 @@ def assign_amounts(mentions: Mentions, reading: Reading, phrases: list[Phrase]) 
             waiting.append(amount)
             continue
         _fill(mentions, reading, amount, slot)
+        _drop_counted(reading, slot, amount)
         for first, last in labels.get(slot.name, ()):
             if abs(first - amount.last) <= _NEAR or abs(amount.first - last) <= 1:
                 reading.used.update(range(first, last))
@@ -54,7 +55,17 @@ def assign_amounts(mentions: Mentions, reading: Reading, phrases: list[Phrase]) 
         else:
             _weigh(reading, slot)
             reading.pieces += amount.unit is not None
+    _fill_main(mentions, reading)
     _count_none(mentions, reading, labels)
+
+
+def _fill_main(mentions: Mentions, reading: Reading) -> None:
+    """A number that says both how many and which, where no other says how many."""
+    main = reading.kind.main
+    if reading.spare is not None and main is not None and main not in reading.slots:
+        slot = reading.kind.slot(main)
+        if slot is not None:
+            _fill(mentions, reading, reading.spare, slot)
 
 
 def _without_unit(amount: Amount) -> Quantity | None:
@@ -75,6 +86,14 @@ def _weigh(reading: Reading, slot: Slot) -> None:
         reading.trigger is None or said.first < reading.trigger
     ):
         reading.trigger = said.first
+
+
+def _drop_counted(reading: Reading, slot: Slot, amount: Amount) -> None:
+    """Birds that are only counted are not those the record is about."""
+    if slot.counts_others:
+        reading.flocks = [
+            flock for flock in reading.flocks if not 0 <= flock.first - amount.last <= _NEAR
+        ]
 
 
 def _labels(phrases: list[Phrase]) -> dict[str, list[tuple[int, int]]]:
@@ -112,7 +131,31 @@ def _labelled_slot(
                 continue
             if best is None or distance < best[0]:
                 best = (distance, slot)
-    return best[1] if best else None
+    if best is None:
+        return None
+    return _further_label(mentions, reading, amount, labels, following, best[1])
+
+
+def _further_label(
+    mentions: Mentions,
+    reading: Reading,
+    amount: Amount,
+    labels: dict[str, list[tuple[int, int]]],
+    following: int,
+    slot: Slot,
+) -> Slot:
+    """ "Three eggs on the floor": the label behind the main one says which they are."""
+    if slot.name != reading.kind.main:
+        return slot
+    for other in reading.kind.slots:
+        if other is slot or other.name in reading.slots or not _fits(other, amount):
+            continue
+        for first, _ in labels.get(other.name, ()):
+            near = amount.last <= first < following and first - amount.last <= 3
+            if near and not _breaks(mentions, amount.last, first):
+                reading.spare = amount
+                return other
+    return slot
 
 
 def _breaks(mentions: Mentions, first: int, last: int) -> bool:
@@ -146,7 +189,7 @@ def _unlabelled_slot(
             return slot
     if amount.unit is not None:
         return next((slot for slot in free if not slot.labels), None)
-    return next((slot for slot in free if slot.name == main), None)
+    return next((slot for slot in free if slot.name == main and not slot.unit), None)
 
 
 def _fits(slot: Slot, amount: Amount) -> bool:

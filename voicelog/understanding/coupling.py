@@ -26,6 +26,9 @@ def couple(events: list[Event], mentions: Mentions, catalogue: Catalogue) -> lis
             other = _implied(event, implies, mentions, catalogue)
             if other is not None and not _said_already(other, events):
                 found.append(other)
+    for event in found:
+        if event.kind.names_none:
+            event.flocks, event.birds = [], []
     return found
 
 

@@ -30,7 +30,10 @@ def draft_of(event: Event, mentions: Mentions, farm: Farm, now: datetime) -> Dra
     """The record that an event means."""
     status = _status(event, now)
     doubts = [*event.doubts, *_doubts(event, farm)]
-    place = event.places[0] if event.places else None
+    places = event.places
+    if not (event.kind.per_place or event.kind.flock_subject):
+        places = [place for place in places if place.known]
+    place = places[0] if places else None
     flock = event.flocks[0] if event.flocks else None
     return Draft(
         kind=event.kind.name,

@@ -72,15 +72,31 @@ class Breath:
         previous = self.events[-1] if self.events else None
         if previous is not None and self._adds_to_earlier(event):
             return
-        if event.follows and previous is not None:
+        if previous is not None and (event.follows or self._lists_on(event, previous)):
             self._take_over(event, previous)
         elif previous is not None:
             self._take_subject(event, previous)
         self._take_heading(event)
-        self._take_home(event)
+        self._take_home(event, previous)
         self._take_time(event)
         self._steer(event, previous)
         self.events.extend(self._shared_out(event))
+
+    def _lists_on(self, event: Event, previous: Event) -> bool:
+        """Another item of the same doing: no verb of its own, joined to the one before."""
+        joined = self.mentions.tokens[event.first].lower in ("and", ",", "or") or (
+            event.first > 0 and self.mentions.tokens[event.first - 1].lower == ","
+        )
+        if event.kind is not previous.kind or not joined or event.reading.own_verb:
+            return False
+        actions = [slot.name for slot in event.kind.slots if slot.name == "action"]
+        if any(name in event.reading.slots for name in actions):
+            return False
+        if event.places and previous.places:
+            for slot in event.kind.slots:
+                if slot.type is SlotType.CHOICE and slot.name in event.slots:
+                    previous.slots.setdefault(slot.name, event.slots[slot.name])
+        return True
 
     def _event(self, stretch: Stretch, reading: Reading) -> Event:
         return Event(
@@ -112,25 +128,41 @@ class Breath:
 
     def _adds_to_earlier(self, event: Event) -> bool:
         """ "One of copper's was mucky" belongs to what was gathered there."""
-        reading = event.reading
-        if not event.slots or event.flocks or event.birds or self._steered(event):
+        if event.flocks or event.birds or self._steered(event) or self._again(event):
             return False
-        if not event.follows and reading.own_verb and not self._points_back(event):
+        pointing = self._points_back(event)
+        if not event.slots and not (pointing and event.places):
             return False
         for earlier in reversed(self.events):
             if earlier.kind is not event.kind or earlier.status is not Status.DONE:
                 return False
             same = not event.places or _values(event.places) == _values(earlier.places)
-            main = event.kind.main in event.slots
-            if same and not main and not set(event.slots) & set(earlier.slots):
-                earlier.slots.update(event.slots)
+            if pointing and not earlier.places:
+                same = True
+            old = {name: said.value for name, said in earlier.slots.items()}
+            equal = all(old.get(name) == said.value for name, said in event.slots.items())
+            if not event.follows and event.reading.own_verb and not pointing and not equal:
+                return False
+            main = event.kind.main in event.slots and not equal
+            if same and not main and all(
+                old.get(name, said.value) == said.value for name, said in event.slots.items()
+            ):
+                earlier.slots = event.slots | earlier.slots
+                earlier.places = earlier.places or event.places
                 earlier.spans.extend(event.spans)
                 return True
         return False
 
+    def _again(self, event: Event) -> bool:
+        return any(
+            event.first <= first and last <= event.last
+            for first, last in self.mentions.cues.get("same_again", ())
+        )
+
     def _take_over(self, event: Event, previous: Event) -> None:
         """What goes on takes over all that it does not say anew."""
-        only_names = not event.slots
+        carried = {slot.name for slot in event.kind.slots if slot.from_place}
+        only_names = not set(event.slots) - carried
         for slot in event.kind.slots:
             said = previous.slots.get(slot.name)
             if said is None or slot.name in event.slots:
@@ -139,7 +171,7 @@ class Breath:
                 continue
             if slot.type is SlotType.QUANTITY and not only_names:
                 continue
-            if slot.from_place and event.places:
+            if (slot.from_place and event.places) or (slot.not_carried and not only_names):
                 continue
             event.slots[slot.name] = said
         for name, said in list(event.slots.items()):
@@ -176,7 +208,7 @@ class Breath:
                 event.birds = list(previous.birds)
         if pointing and not event.places and not event.reading.flocks + event.reading.birds:
             event.places = list(previous.places)
-        if event.kind is previous.kind and pointing:
+        if event.kind is previous.kind and (pointing or not event.reading.places):
             for slot in event.kind.slots:
                 said = previous.slots.get(slot.name)
                 if slot.singular and said is not None and slot.name not in event.slots:
@@ -195,15 +227,19 @@ class Breath:
             if event.kind.per_place or event.kind.flock_subject:
                 event.places = [self.heading]
 
-    def _take_home(self, event: Event) -> None:
+    def _take_home(self, event: Event, previous: Event | None) -> None:
         """The one place where such a thing can only be; and what its kind says of a move."""
         if not event.places and event.kind.home:
             own = [place for place in self.farm.places if place.kind == event.kind.home]
             if len(own) == 1:
                 event.places = [Name(event.first, event.first, Role.PLACE, own[0].name)]
         for slot in event.kind.slots:
-            if slot.from_place and slot.name not in event.slots and event.places:
-                value = value_of_place(slot, event.places[0], self.farm, self.catalogue)
+            if slot.from_place and slot.name not in event.slots:
+                value = None
+                if event.places:
+                    value = value_of_place(slot, event.places[0], self.farm, self.catalogue)
+                elif previous is not None and slot.value_named(previous.kind.name):
+                    value = previous.kind.name if self._points_back(event) else None
                 if value:
                     event.slots[slot.name] = SaidSlot(value, event.first, event.first)
 

@@ -86,6 +86,7 @@ class Reader:
         self._weigh_words(reading, phrases)
         self._take_names(reading)
         self._take_values(reading, phrases)
+        self._weigh_names(reading)
         assign_amounts(self.mentions, reading, phrases)
         self._take_own_words(reading, phrases)
         self._take_time(reading)
@@ -93,7 +94,15 @@ class Reader:
             reading.score += STEERED
             reading.pieces += 1
         reading.anchored = reading.anchored or reading.pieces >= 2
+        if reading.kind.strong_verbs and not self._moves(reading, phrases):
+            reading.anchored = False
         return reading
+
+    def _moves(self, reading: Reading, phrases: list[Phrase]) -> bool:
+        """Whether a kind that needs its verb has it: a place and a direction alone are no move."""
+        return any(
+            sense.role in (Role.VERB, Role.SAYS) for phrase in phrases for sense in phrase.senses
+        )
 
     def _weigh_words(self, reading: Reading, phrases: list[Phrase]) -> None:
         """Verbs, things and words that say the kind by themselves; each sort counts once."""
@@ -135,12 +144,18 @@ class Reader:
             reading.score += PERSON / 2
         if (reading.flocks or reading.birds) and kind.flock_subject:
             reading.score += PERSON
-        if kind.names_help and reading.birds:
-            reading.score += SHARE
-            reading.pieces += 1
         for found in (*reading.places, *reading.flocks, *reading.birds):
             reading.used.update(range(found.first, found.last))
         self._value_of_place(reading)
+
+    def _weigh_names(self, reading: Reading) -> None:
+        """Names speak for some kinds, but only beside a value of theirs: "opened coop b"."""
+        if not reading.slots:
+            return
+        places = [place for place in reading.places if place.exact and place.known]
+        if (reading.kind.names_help and reading.birds) or (reading.kind.places_help and places):
+            reading.score += SHARE
+            reading.pieces += 1
 
     def _take_place(self, reading: Reading, name: Name) -> None:
         """A place, or the place a slot names ("to the hill paddock")."""

@@ -72,8 +72,8 @@ class PhraseFinder:
         """A word as the lexicon has it: "brooder's" and "sneezin" are known by their plain form."""
         if word in self._known:
             return word
-        if word.endswith("'s") and word[:-2] in self._known:
-            return word[:-2]
+        if word.endswith("'s"):
+            return self._plain(word[:-2])
         if word.endswith("in") and f"{word}g" in self._known:
             return f"{word}g"
         return word

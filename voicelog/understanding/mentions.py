@@ -11,6 +11,7 @@ from dataclasses import dataclass
 from datetime import datetime
 
 from voicelog.catalogue import Catalogue
+from voicelog.catalogue.units import find_unit
 from voicelog.farm import Farm
 from voicelog.text.numbers import find_numbers
 from voicelog.text.quantities import find_quantities
@@ -150,6 +151,8 @@ def _amounts(
         where = places.range(quantity.start, quantity.end)
         if where and taken.isdisjoint(range(*where)):
             taken.update(range(*where))
+            if found and found[-1].last == where[0] and _is_rate(found[-1].unit, quantity.unit):
+                continue
             found.append(Amount(*where, quantity.value, quantity.unit,
                                 approximate=quantity.approximate))  # fmt: skip
     for number in find_numbers(text):
@@ -158,6 +161,15 @@ def _amounts(
             found.append(Amount(*where, number.value, None, number.upto, number.approximate,
                                 number.ordinal))  # fmt: skip
     return sorted(found, key=lambda amount: amount.first)
+
+
+def _is_rate(paid: str | None, for_each: str) -> bool:
+    """ "Four dollars a dozen": the second amount only says what the first is for."""
+    unit = find_unit(paid) if paid else None
+    other = find_unit(for_each)
+    return unit is not None and unit.dimension == "money" and other is not None and (
+        other.dimension != "money"
+    )
 
 
 def _names(

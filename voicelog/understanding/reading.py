@@ -9,7 +9,7 @@ from dataclasses import dataclass, field
 
 from voicelog.catalogue import Kind
 from voicelog.types import SlotValue
-from voicelog.understanding.mentions import Name, TimeSaid
+from voicelog.understanding.mentions import Amount, Name, TimeSaid
 
 SAYS = 3.0
 """Words that say the kind by themselves."""
@@ -70,6 +70,8 @@ class Reading:
     used: set[int] = field(default_factory=set)
     unitless: int = 0
     """Numbers in the place of a quantity whose unit only the clause before can tell."""
+    spare: Amount | None = None
+    """A number that may stand for the main slot as well."""
     score: float = 0.0
     pieces: int = 0
     """How many separate things speak for the kind."""

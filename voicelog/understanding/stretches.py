@@ -149,7 +149,7 @@ def _joints(mentions: Mentions, first: int, last: int) -> Iterator[Joint]:
         if mark in _STOPS:
             note(at + 1, 0.0, 2.2, marked=True)
         elif mark in (",", ":", "-", "–", "—", "(", ")"):
-            note(at + 1, 0.05, 0.25, marked=True)
+            note(at + 1, 0.05, 0.6, marked=True)
     for begin, _ in mentions.cues.get("boundary", ()):
         note(begin, 0.05, 0.35, marked=True)
     for begin, _ in mentions.cues.get("same_again", ()):
