@@ -1,0 +1,60 @@
+"""Sound in, words out: recordings and the microphone become `Transcript`s.
+
+    transcribe(path, model=None)   a file of any common format -> Transcript
+    load_recogniser(model=None)    the same for many files: the model is loaded once
+    check_model(path=None)         one sentence about the model, or a ModelError
+
+Live listening is in `voicelog.hearing.listening`, the microphone in `.microphone`. Nothing heavy
+is imported before one of these is called. This room knows nothing of records.
+"""
+
+from __future__ import annotations
+
+from pathlib import Path
+from typing import TYPE_CHECKING
+
+if TYPE_CHECKING:
+    from voicelog.hearing.vosk_engine import Recogniser
+    from voicelog.types import Transcript
+
+__all__ = ["check_model", "load_recogniser", "transcribe"]
+
+
+def transcribe(path: Path | str, model: Path | str | None = None) -> Transcript:
+    """Hear one recording of at most ten minutes; silence gives a transcript without words.
+
+    Args:
+        path: wav, flac, ogg, opus, mp3, m4a and what else FFmpeg reads; any rate and channels.
+        model: a Vosk model folder; without one `VOICELOG_MODEL`, else the model carried along.
+
+    Raises:
+        AudioError: the recording is missing, damaged, too long or no sound.
+        ModelError: the model is incomplete or cannot be loaded.
+    """
+    from voicelog.hearing.audio import read_recording
+
+    recording = read_recording(Path(path))
+    return load_recogniser(model).hear(recording)
+
+
+def load_recogniser(model: Path | str | None = None) -> Recogniser:
+    """A recogniser that can hear many recordings; the last one loaded is kept and given again.
+
+    Raises:
+        ModelError: the model is incomplete or cannot be loaded.
+    """
+    from voicelog.hearing.model_folder import find_model
+    from voicelog.hearing.vosk_engine import loaded
+
+    return loaded(find_model(model))
+
+
+def check_model(path: Path | str | None = None) -> str:
+    """Say which model would be used, having checked its files without loading it.
+
+    Raises:
+        ModelError: files are missing; each is named.
+    """
+    from voicelog.hearing.model_folder import describe, find_model
+
+    return describe(find_model(path))
