@@ -36,7 +36,7 @@ from voicelog.errors import CatalogueError
 _KIND_KEYS = {
     "kind", "title", "chore", "verbs", "strong_verbs", "says", "about", "never", "main",
     "needs", "per_place", "flock_subject", "repeats", "generic", "caution", "slot", "implies",
-    "names_help", "names_none", "places_help", "home",
+    "names_help", "names_none", "places_help", "needs_about", "home",
 }  # fmt: skip
 _IMPLIES_KEYS = {
     "only_where", "takes", "needs", "sets", "copies", "counts", "needs_birds", "keeps_birds",
@@ -44,7 +44,7 @@ _IMPLIES_KEYS = {
 _SLOT_KEYS = {
     "type", "tells", "title", "values", "alone", "helps", "only_fills", "labels", "dimensions",
     "unit", "before", "needs_before", "needs_label", "as_said", "singular", "article_counts", "at_most_birds",
-    "from_place", "counts_others", "not_carried", "means", "implied_by", "words_of", "object_of_verb", "place_kinds", "low", "high", "ask",
+    "from_place", "shared_unit", "counts_others", "not_carried", "means", "implied_by", "words_of", "object_of_verb", "place_kinds", "low", "high", "ask",
 }  # fmt: skip
 
 
@@ -133,8 +133,9 @@ def _kind(reader: FieldReader, file: Traversable) -> Kind:
         generic=reader.flag(data, "generic", ""),
         caution=data.get("caution"),
         names_none=reader.flag(data, "names_none", ""),
-        places_help=reader.flag(data, "places_help", ""),
-        names_help=reader.flag(data, "names_help", ""),
+        places_help=data.get("places_help"),
+        needs_about=reader.flag(data, "needs_about", ""),
+        names_help=data.get("names_help"),
         home=data.get("home"),
         implies=tuple(_implies(reader, name, row) for name, row in data.get("implies", {}).items()),
     )
@@ -199,6 +200,7 @@ def _slot(reader: FieldReader, name: str, row: dict[str, Any]) -> Slot:
         means=MappingProxyType(dict(row.get("means", {}))),
         implied_by=MappingProxyType(dict(row.get("implied_by", {}))),
         words_of=reader.texts(row, "words_of", key),
+        shared_unit=reader.flag(row, "shared_unit", key),
         counts_others=reader.flag(row, "counts_others", key),
         not_carried=reader.flag(row, "not_carried", key),
         from_place=reader.flag(row, "from_place", key),

@@ -80,6 +80,8 @@ class Slot:
     """By another kind's slot ("kind.slot"): the value meant where that slot is said."""
     words_of: tuple[str, ...] = ()
     """Slots ("kind.slot") whose words are also words of this one."""
+    shared_unit: bool = False
+    """True where another kind has quantities of that dimension too."""
     counts_others: bool = False
     """True where the birds counted are not those the record is about: a hen's chicks."""
     not_carried: bool = False
@@ -155,12 +157,14 @@ class Kind:
     """True where the birds named are what it was done to or seen on."""
     caution: str | None
     """Name of the caution that is shown with it."""
-    names_help: bool = False
-    """True where a bird's name speaks for the kind."""
+    names_help: str | None = None
+    """The slot beside which birds speak for the kind."""
     names_none: bool = False
     """True where birds named are never what the record is about."""
-    places_help: bool = False
-    """True where a place speaks for the kind: "opened coop b"."""
+    places_help: str | None = None
+    """The slot beside which a place speaks for the kind: "opened coop b"."""
+    needs_about: bool = False
+    """True where the thing it is about must be said, or a unit that only it has."""
     home: str | None = None
     """The kind of place that is meant where none is said, if the farm has one such place."""
     implies: tuple[Implies, ...] = ()

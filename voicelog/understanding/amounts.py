@@ -7,7 +7,6 @@ is left goes to the main number of the kind.
 from __future__ import annotations
 
 from voicelog.catalogue import Slot, SlotType, Tells
-from voicelog.catalogue.units import find_unit
 from voicelog.types import Quantity, SlotValue
 from voicelog.understanding.lexicon import Role
 from voicelog.understanding.matching import Phrase
@@ -54,7 +53,7 @@ def assign_amounts(mentions: Mentions, reading: Reading, phrases: list[Phrase]) 
             reading.unitless += 1
         else:
             _weigh(reading, slot)
-            reading.pieces += amount.unit is not None
+            reading.pieces += amount.unit is not None and slot.tells is not Tells.ONLY_FILLS
     _fill_main(mentions, reading)
     _count_none(mentions, reading, labels)
 
@@ -77,7 +76,8 @@ def _weigh(reading: Reading, slot: Slot) -> None:
     said = reading.slots[slot.name]
     if slot.tells is Tells.ALONE and not said.bare:
         reading.score += SAYS
-        reading.anchored = True
+        if not slot.shared_unit:
+            reading.anchored = reading.told_by_unit = True
     elif slot.tells is Tells.HELPS:
         reading.score += SHARE
     else:
@@ -193,7 +193,7 @@ def _unlabelled_slot(
 
 
 def _fits(slot: Slot, amount: Amount) -> bool:
-    unit = find_unit(amount.unit) if amount.unit else None
+    unit = amount.measure
     if slot.type is SlotType.COUNT:
         return amount.unit is None or (unit is not None and unit.factor is not None)
     if slot.type is SlotType.QUANTITY:
@@ -214,7 +214,7 @@ def _fill(mentions: Mentions, reading: Reading, amount: Amount, slot: Slot) -> N
     elif slot.type is SlotType.DAYS:
         value = amount.value * _DAYS.get(amount.unit or "day", 1)
     elif slot.type is SlotType.COUNT:
-        unit = find_unit(amount.unit) if amount.unit else None
+        unit = amount.measure
         value = amount.value * (unit.factor or 1) if unit else amount.value
         value = int(value) if float(value).is_integer() else value
     else:

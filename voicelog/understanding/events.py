@@ -143,7 +143,7 @@ class Breath:
             equal = all(old.get(name) == said.value for name, said in event.slots.items())
             if not event.follows and event.reading.own_verb and not pointing and not equal:
                 return False
-            main = event.kind.main in event.slots and not equal
+            main = event.kind.main in event.slots and event.kind.main in earlier.slots and not equal
             if same and not main and all(
                 old.get(name, said.value) == said.value for name, said in event.slots.items()
             ):
@@ -206,7 +206,8 @@ class Breath:
             if pointing or (listed and not event.places):
                 event.flocks = list(previous.flocks)
                 event.birds = list(previous.birds)
-        if pointing and not event.places and not event.reading.flocks + event.reading.birds:
+        placed = event.kind.per_place or event.kind.flock_subject
+        if pointing and placed and not event.places and not event.reading.flocks + event.reading.birds:
             event.places = list(previous.places)
         if event.kind is previous.kind and (pointing or not event.reading.places):
             for slot in event.kind.slots:

@@ -6,7 +6,8 @@ evidence, by the weights of `reading.py`.
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from bisect import bisect_left
+from collections.abc import Iterator
 
 from voicelog.catalogue import Catalogue, Kind, Slot, SlotType, Tells
 from voicelog.farm import Farm
@@ -43,9 +44,8 @@ class Reader:
         self.mentions = mentions
         self.catalogue = catalogue
         self.farm = farm
-        self.kinds: Mapping[str, Kind] = {
-            kind.name: kind for kind in catalogue.kinds if kind.name in mentions.phrases
-        }
+        self._told_by = {kind.name: _telling(kind, mentions) for kind in catalogue.kinds}
+        self.kinds = tuple(kind for kind in catalogue.kinds if self._told_by[kind.name])
         self._readings: dict[tuple[str, int, int], Reading] = {}
         self._speaking = sorted(_speaking(mentions), key=lambda item: -item[2])
         self._steered = [
@@ -59,11 +59,22 @@ class Reader:
             self._readings[key] = self._read(Reading(kind, first, last))
         return self._readings[key]
 
+    def kinds_in(self, first: int, last: int) -> Iterator[Kind]:
+        """The kinds that something in the stretch speaks for."""
+        for kind in self.kinds:
+            told = self._told_by[kind.name]
+            at = bisect_left(told, (first, 0))
+            if at < len(told) and told[at][1] <= last:
+                yield kind
+            elif any(first <= begin and end <= last for begin, end in told[at:]):
+                yield kind
+
     def says_again(self, first: int, last: int) -> bool:
         """Whether the stretch says that something is the same as before."""
         return any(
             first <= begin and end <= last
-            for begin, end in self.mentions.cues.get("same_again", ())
+            for name in ("same_again", "as_well")
+            for begin, end in self.mentions.cues.get(name, ())
         )
 
     def strangers(self, kind: Kind | None, first: int, last: int) -> float:
@@ -94,15 +105,17 @@ class Reader:
             reading.score += STEERED
             reading.pieces += 1
         reading.anchored = reading.anchored or reading.pieces >= 2
-        if reading.kind.strong_verbs and not self._moves(reading, phrases):
+        kind = reading.kind
+        if kind.strong_verbs and not self._has(phrases, (Role.VERB, Role.SAYS)):
+            reading.anchored = False
+        if kind.needs_about and not (
+            reading.told_by_unit or self._has(phrases, (Role.ABOUT, Role.SAYS))
+        ):
             reading.anchored = False
         return reading
 
-    def _moves(self, reading: Reading, phrases: list[Phrase]) -> bool:
-        """Whether a kind that needs its verb has it: a place and a direction alone are no move."""
-        return any(
-            sense.role in (Role.VERB, Role.SAYS) for phrase in phrases for sense in phrase.senses
-        )
+    def _has(self, phrases: list[Phrase], roles: tuple[Role, ...]) -> bool:
+        return any(sense.role in roles for phrase in phrases for sense in phrase.senses)
 
     def _weigh_words(self, reading: Reading, phrases: list[Phrase]) -> None:
         """Verbs, things and words that say the kind by themselves; each sort counts once."""
@@ -110,13 +123,14 @@ class Reader:
         strong = any(sense.role is Role.STRONG_VERB for phrase in phrases for sense in phrase.senses)
         for phrase in phrases:
             roles = {sense.role for sense in phrase.senses}
+            if Role.VERB in roles:
+                reading.own_verb = True
+                reading.plain_verb |= any(sense.base for sense in phrase.senses)
             for role, weight in ((Role.SAYS, SAYS), (Role.ABOUT, SHARE), (Role.VERB, SHARE)):
-                if role not in roles:
+                if role not in roles or (role is Role.VERB and Role.VALUE in roles):
                     continue
                 reading.used.update(phrase.words)
                 if role is Role.VERB:
-                    reading.own_verb = True
-                    reading.plain_verb |= any(sense.base for sense in phrase.senses)
                     if reading.kind.strong_verbs and not strong:
                         weight = FAINT
                 if role not in seen:
@@ -150,10 +164,12 @@ class Reader:
 
     def _weigh_names(self, reading: Reading) -> None:
         """Names speak for some kinds, but only beside a value of theirs: "opened coop b"."""
-        if not reading.slots:
-            return
-        places = [place for place in reading.places if place.exact and place.known]
-        if (reading.kind.names_help and reading.birds) or (reading.kind.places_help and places):
+        kind = reading.kind
+        named = kind.names_help in reading.slots and bool(reading.birds or reading.flocks)
+        placed = kind.places_help in reading.slots and any(
+            place.exact and place.known for place in reading.places
+        )
+        if named or (placed and not reading.anchored):
             reading.score += SHARE
             reading.pieces += 1
 
@@ -267,6 +283,28 @@ class Reader:
 def _trigger(reading: Reading, first: int) -> None:
     if reading.trigger is None or first < reading.trigger:
         reading.trigger = first
+
+
+def _telling(kind: Kind, mentions: Mentions) -> list[tuple[int, int]]:
+    """Where something speaks for a kind: its words, or a unit that only it can have."""
+    found = [
+        (phrase.first, phrase.last)
+        for phrase in mentions.phrases.get(kind.name, ())
+        if any(
+            sense.role is not Role.LABEL and sense.tells is not Tells.ONLY_FILLS
+            for sense in phrase.senses
+        )
+    ]
+    dimensions = {
+        name for slot in kind.slots if slot.tells is Tells.ALONE for name in slot.dimensions
+    }
+    if dimensions:
+        found += [
+            (amount.first, amount.last)
+            for amount in mentions.amounts
+            if amount.measure is not None and amount.measure.dimension in dimensions
+        ]
+    return sorted(found)
 
 
 def _speaking(mentions: Mentions) -> list[tuple[int, int, float]]:

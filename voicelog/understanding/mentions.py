@@ -11,7 +11,7 @@ from dataclasses import dataclass
 from datetime import datetime
 
 from voicelog.catalogue import Catalogue
-from voicelog.catalogue.units import find_unit
+from voicelog.catalogue.units import Unit, find_unit
 from voicelog.farm import Farm
 from voicelog.text.numbers import find_numbers
 from voicelog.text.quantities import find_quantities
@@ -46,6 +46,8 @@ class Amount:
     last: int
     value: int | float
     unit: str | None = None
+    measure: Unit | None = None
+    """The unit as the table has it, for its dimension."""
     upto: int | float | None = None
     approximate: bool = False
     ordinal: bool = False
@@ -77,6 +79,9 @@ class Mentions:
     cues: Mapping[str, tuple[tuple[int, int], ...]]
     """By word list: where its phrases stand; of overlapping ones in a list the longest."""
 
+    dropped: frozenset[int] = frozenset()
+    """Tokens that a self-correction took back."""
+
     def words(self, first: int, last: int) -> str:
         """The text from one token to another, as it was said."""
         if first >= last:
@@ -101,7 +106,7 @@ def find_mentions(
         text=text,
         tokens=tokens,
         names=names,
-        amounts=tuple(_amounts(text, places_of, names, times)),
+        amounts=tuple(_amounts(text, tokens, places_of, names, times)),
         times=times,
         phrases=by_kind,
         place_kinds=tuple(
@@ -143,7 +148,7 @@ def _times(
 
 
 def _amounts(
-    text: str, places: _TokenPlaces, names: tuple[Name, ...], times: tuple[TimeSaid, ...]
+    text: str, tokens: tuple[Token, ...], places: _TokenPlaces, names: tuple[Name, ...], times: tuple[TimeSaid, ...]
 ) -> Iterable[Amount]:
     taken = {at for item in (*names, *times) for at in range(item.first, item.last)}
     found = []
@@ -153,14 +158,49 @@ def _amounts(
             taken.update(range(*where))
             if found and found[-1].last == where[0] and _is_rate(found[-1].unit, quantity.unit):
                 continue
-            found.append(Amount(*where, quantity.value, quantity.unit,
-                                approximate=quantity.approximate))  # fmt: skip
+            found.append(
+                Amount(
+                    *where,
+                    quantity.value,
+                    quantity.unit,
+                    find_unit(quantity.unit),
+                    approximate=quantity.approximate,
+                )
+            )
     for number in find_numbers(text):
         where = places.range(number.start, number.end)
         if where and taken.isdisjoint(range(*where)):
-            found.append(Amount(*where, number.value, None, number.upto, number.approximate,
-                                number.ordinal))  # fmt: skip
+            found.append(
+                Amount(
+                    *where,
+                    number.value,
+                    upto=number.upto,
+                    approximate=number.approximate,
+                    ordinal=number.ordinal,
+                )
+            )
+    for where in _lone_ones(tokens):
+        if taken.isdisjoint(range(*where)):
+            found.append(Amount(*where, 1))
     return sorted(found, key=lambda amount: amount.first)
+
+
+def _lone_ones(tokens: tuple[Token, ...]) -> Iterable[tuple[int, int]]:
+    """ "One each to coop b", "one for coop c": a number, where "that one" is none."""
+    for at, token in enumerate(tokens[:-1]):
+        before = tokens[at - 1].lower if at else ""
+        if (
+            token.lower == "one"
+            and tokens[at + 1].lower in _AFTER_COUNTED_ONE
+            and before not in _BEFORE_POINTED_ONE
+        ):
+            yield at, at + 1
+
+
+_AFTER_COUNTED_ONE = frozenset({"each", "apiece", "to", "for", "in", "from", "at"})
+_BEFORE_POINTED_ONE = frozenset(
+    {"the", "that", "this", "which", "no", "other", "another", "last", "first", "second", "any"}
+)
 
 
 def _is_rate(paid: str | None, for_each: str) -> bool:

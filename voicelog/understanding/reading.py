@@ -70,6 +70,8 @@ class Reading:
     used: set[int] = field(default_factory=set)
     unitless: int = 0
     """Numbers in the place of a quantity whose unit only the clause before can tell."""
+    told_by_unit: bool = False
+    """True where a unit that only this kind has was said."""
     spare: Amount | None = None
     """A number that may stand for the main slot as well."""
     score: float = 0.0

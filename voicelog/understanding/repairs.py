@@ -85,6 +85,7 @@ def _earlier(said: list[_Said], before: int, later: _Said, dropped: set[int]) ->
 def _without(mentions: Mentions, dropped: set[int]) -> Mentions:
     return replace(
         mentions,
+        dropped=frozenset(dropped),
         names=tuple(item for item in mentions.names if item.first not in dropped),
         amounts=tuple(item for item in mentions.amounts if item.first not in dropped),
         times=tuple(item for item in mentions.times if item.first not in dropped),

@@ -175,7 +175,7 @@ def _change(
 ) -> tuple[str | None, SlotValue, str | None] | None:
     """What an instruction changes: the one thing that is mentioned after its words."""
     if any(reader.read(kind, first, last).anchored and reader.read(kind, first, last).own_verb
-           for kind in reader.kinds.values()):  # fmt: skip
+           for kind in reader.kinds_in(first, last)):  # fmt: skip
         return None
     amounts = [item for item in mentions.amounts if first <= item.first and item.last <= last]
     if amounts:

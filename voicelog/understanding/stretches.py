@@ -92,7 +92,7 @@ def _options(
 ) -> Iterator[tuple[float, Stretch, Reading | None]]:
     """The ways to read one stretch after a path."""
     first, last = span
-    for kind in reader.kinds.values():
+    for kind in reader.kinds_in(first, last):
         reading = reader.read(kind, first, last)
         if reading.stands:
             score = reading.score + reader.strangers(kind, first, last) - _NEW_EVENT
@@ -134,7 +134,7 @@ def _goes_on(reading: Reading, latest: Reading, marked: bool, again: bool) -> bo
 def _joints(mentions: Mentions, first: int, last: int) -> Iterator[Joint]:
     """Where something new may begin, from `first` on, which always is one."""
     weights: dict[int, tuple[float, float, bool]] = {}
-    listed = _inside_lists(mentions)
+    listed = _inside_lists(mentions) | mentions.dropped
 
     def note(at: int, cut: float, cross: float, marked: bool = False) -> None:
         if first < at < last:
@@ -146,6 +146,8 @@ def _joints(mentions: Mentions, first: int, last: int) -> Iterator[Joint]:
     tokens = mentions.tokens
     for at in range(first, last):
         mark = tokens[at].lower
+        if at in mentions.dropped:
+            continue
         if mark in _STOPS:
             note(at + 1, 0.0, 2.2, marked=True)
         elif mark in (",", ":", "-", "–", "—", "(", ")"):
@@ -163,8 +165,11 @@ def _joints(mentions: Mentions, first: int, last: int) -> Iterator[Joint]:
     for time in mentions.times:
         note(_back_over_leading(mentions, time.first, first), 0.4, 0.0)
         note(time.last, 0.4, 0.0)
+    counted = {amount.last for amount in mentions.amounts}
     for name in mentions.names:
-        note(_back_over_leading(mentions, name.first, first), 0.45, 0.0)
+        begin = _back_over_leading(mentions, name.first, first)
+        if begin not in counted and name.first not in counted:
+            note(begin, 0.45, 0.0)
         note(name.last, 0.45, 0.0)
     yield Joint(first, 0.0, 0.0)
     for at in sorted(weights):
