@@ -7,7 +7,7 @@ from dataclasses import dataclass, replace
 
 from voicelog.answering import sentences
 from voicelog.answering.amounts import Total, convert, tidy
-from voicelog.answering.answers import found, nothing
+from voicelog.answering.answers import AT_MOST, found, nothing
 from voicelog.answering.ground import Ground
 from voicelog.answering.number_replies import TIMES, add_up, number_slots
 from voicelog.answering.question import Question, Subject
@@ -59,7 +59,9 @@ def _stuff(subject: Subject) -> tuple[str, ...]:
 
 
 def _newest(ground: Ground, selections: list[Selection]) -> list[Record]:
-    records = [record for selection in selections for record in selection.find(20)]
+    """The newest records, as many of either side."""
+    half = AT_MOST // len(selections)
+    records = [record for selection in selections for record in selection.find(half)]
     return sorted(records, key=lambda r: (ground.begins(r), r.id), reverse=True)
 
 

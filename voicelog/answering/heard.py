@@ -6,6 +6,7 @@ from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import dataclass
 from datetime import datetime
 
+from voicelog.answering.question import Span
 from voicelog.catalogue import Catalogue, expand
 from voicelog.catalogue.asking import Asking
 from voicelog.farm import Farm
@@ -23,14 +24,6 @@ class AskSense:
     kind: str
     slot: str = ""
     """Empty where the word names the kind as a whole."""
-
-
-@dataclass(frozen=True, slots=True)
-class Span:
-    """A half-open range of tokens."""
-
-    first: int
-    last: int
 
 
 class Ear:
@@ -106,6 +99,12 @@ class Heard:
         """The token after the first phrase of these lists and an article; None for no phrase."""
         spans = self.cues(*names)
         return None if not spans else self.past_articles(spans[0].last)
+
+    def holds(self, phrase: str) -> bool:
+        """Whether these words stand in it, one after the other."""
+        words = tuple(phrase.split())
+        spots = range(len(self.words) - len(words) + 1)
+        return any(self.words[at : at + len(words)] == words for at in spots)
 
     def past_articles(self, at: int) -> int:
         """The first token from `at` on that is no article."""

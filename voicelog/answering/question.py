@@ -67,6 +67,25 @@ def no_slots() -> Mapping[str, tuple[str, ...]]:
     return MappingProxyType({})
 
 
+@dataclass(frozen=True, slots=True)
+class Span:
+    """A half-open range of tokens."""
+
+    first: int
+    last: int
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Noun:
+    """What "which …" is followed by: the answer names one of these."""
+
+    span: Span
+    place_kind: str | None = None
+    birds: bool = False
+    day: bool = False
+    person: bool = False
+
+
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Subject:
     """One reading of what the question is about: a kind of record and what its slots say."""

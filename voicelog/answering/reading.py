@@ -7,8 +7,8 @@ from datetime import datetime, timedelta
 from types import MappingProxyType
 
 from voicelog.answering.heard import Ear, Heard
-from voicelog.answering.question import Asked, Question, Sort, Subject
-from voicelog.answering.sorts import Noun, asked_noun, asked_of, lies_ahead, sort_of
+from voicelog.answering.question import Asked, Noun, Question, Sort, Subject
+from voicelog.answering.sorts import asked_noun, asked_of, sort_of
 from voicelog.answering.subjects import find_subjects, unexplained
 from voicelog.catalogue import expand
 from voicelog.catalogue.units import Unit, find_unit, singular
@@ -20,7 +20,6 @@ _AFTER_UNIT_ASKED = frozenset({"many", "much", "of", "in", "average", "total"})
 _NIGHT_FROM_HOUR = 20
 _EVENING_HOUR = 17
 _WEEK_DAYS = 7
-_PLAN_ONLY = frozenset({Sort.PLAN, Sort.LEFT, Sort.UNKNOWN})
 
 
 def read_question(text: str, now: datetime, ear: Ear) -> Question:
@@ -29,7 +28,7 @@ def read_question(text: str, now: datetime, ear: Ear) -> Question:
     noun = asked_noun(heard)
     names = tuple(n for n in heard.mentions.names if noun is None or not _inside(n, noun))
     unit, spelling = _unit_asked(heard)
-    subjects, used = find_subjects(heard, ear, unit, names)
+    subjects, used = find_subjects(heard, ear, unit, names, noun)
     sort = sort_of(heard, subjects, noun, ear.asking)
     if not subjects and sort not in _NEEDS_NO_KIND:
         subjects = _from_chores(heard, ear, noun, names)
@@ -39,7 +38,7 @@ def read_question(text: str, now: datetime, ear: Ear) -> Question:
         text=text,
         now=now,
         sort=sort,
-        subjects=tuple(_for_sort(s, sort, ear, names) for s in subjects),
+        subjects=tuple(_for_sort(s, sort, names) for s in subjects),
         places=tuple(n.value for n in names if n.role is Role.PLACE),
         place_kind=None if noun is None else noun.place_kind,
         flocks=tuple(dict.fromkeys(n.value for n in names if n.role is Role.FLOCK)),
@@ -132,12 +131,11 @@ def _from_chores(
     return tuple(found)
 
 
-def _for_sort(subject: Subject, sort: Sort, ear: Ear, names: tuple[Name, ...]) -> Subject:
+def _for_sort(subject: Subject, sort: Sort, names: tuple[Name, ...]) -> Subject:
     """Where a bird is now does not hang on what was done to it."""
     if sort is Sort.WHERE and any(name.role is Role.BIRD for name in names):
         return replace(subject, slots=MappingProxyType({}))
-    general = ear.asking.general.get(subject.kind, ())
-    return subject if general or sort else subject
+    return subject
 
 
 def _left_aside(heard: Heard, used: frozenset[int]) -> tuple[str, ...]:
@@ -154,7 +152,7 @@ def _with_state(question: Question, heard: Heard, ear: Ear) -> Question:
                 continue
             said = set(subject.slots.get(state.slot, ()))
             for side in state.holds:
-                by_word = any(_stands(heard, word) for word in side.words)
+                by_word = any(heard.holds(word) for word in side.words)
                 if (said & set(side.values)) or (not said and by_word):
                     slots = {n: v for n, v in subject.slots.items() if n != state.slot}
                     asked = replace(subject, slots=MappingProxyType(slots))
@@ -164,14 +162,3 @@ def _with_state(question: Question, heard: Heard, ear: Ear) -> Question:
                         subjects=(asked, *question.subjects[:at], *question.subjects[at + 1 :]),
                     )
     return question
-
-
-def _stands(heard: Heard, phrase: str) -> bool:
-    words = tuple(phrase.split())
-    spots = range(len(heard.words) - len(words) + 1)
-    return any(heard.words[at : at + len(words)] == words for at in spots)
-
-
-def is_ahead(heard: Heard) -> bool:
-    """Whether what is to come is asked for."""
-    return lies_ahead(heard)

@@ -157,9 +157,15 @@ def select(
         )
         for chosen in _slot_choices(ground, kind, base, subject.slots if slots is None else slots)
         for bird in question.birds or (None,)
-        for part in _whose(ground, kind, question.flocks, where)
+        for part in _whose(ground, kind, whose_birds(ground, question, subject), where)
     ]
     return Selection(ground=ground, wants=tuple(wants))
+
+
+def whose_birds(ground: Ground, question: Question, subject: Subject) -> tuple[str, ...]:
+    """The flocks named, but for one that is what the slot asked for counts."""
+    counted = {ground.asking.counted.get((subject.kind, slot)) for slot in subject.asked}
+    return tuple(f for f in question.flocks if ground.one_of_class(f) not in counted - {None})
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

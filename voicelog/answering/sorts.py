@@ -2,10 +2,8 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
-
-from voicelog.answering.heard import Heard, Span
-from voicelog.answering.question import Asked, Sort, Subject
+from voicelog.answering.heard import Heard
+from voicelog.answering.question import Asked, Noun, Sort, Span, Subject
 from voicelog.catalogue import SlotType
 from voicelog.catalogue.asking import Asking
 from voicelog.understanding.lexicon import Role
@@ -16,20 +14,9 @@ _PAST = frozenset({"did", "was", "were", "had", "didn't"})
 _ENDING = "ing"
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Noun:
-    """What "which …" or "how many …" is followed by."""
-
-    span: Span
-    place_kind: str | None = None
-    birds: bool = False
-    day: bool = False
-    person: bool = False
-
-
 def asked_noun(heard: Heard) -> Noun | None:
     """The place, bird, day or person that the question asks to be named."""
-    for cue in heard.cues("ask_what", "ask_missing_any"):
+    for cue in heard.cues("ask_what"):
         at = heard.past_articles(cue.last)
         for span, kind in heard.place_kinds.items():
             if span.first == at and not _has_name(heard, span):
@@ -66,7 +53,7 @@ def sort_of(
     if heard.has("ask_safe") and _may_be_kept_back(heard):
         return Sort.WITHHELD
     if heard.opens("ask_why"):
-        return Sort.LIST if subjects and "why" in heard.words else Sort.UNKNOWN
+        return Sort.LIST if _tells_why(heard, subjects) else Sort.UNKNOWN
     if _compares(heard):
         return Sort.COMPARE
     if heard.has("ask_long") and heard.has("ask_ago") and not heard.has("ask_times"):
@@ -78,6 +65,17 @@ def sort_of(
     if _is_extreme(heard):
         return Sort.EXTREME
     return _by_opening(heard, subjects, noun, asking)
+
+
+def _tells_why(heard: Heard, subjects: tuple[Subject, ...]) -> bool:
+    """Whether the kind has a slot for the reason."""
+    reasons = {
+        (sense.kind, sense.slot)
+        for span, senses in heard.ask.items()
+        for sense in senses
+        if heard.words[span.first : span.last] == ("why",)
+    }
+    return bool(subjects) and any((subjects[0].kind, slot) in reasons for slot in subjects[0].named)
 
 
 def _by_opening(
@@ -92,6 +90,8 @@ def _by_opening(
         return Sort.WHERE
     if noun is not None and noun.place_kind is not None and _stands_there(heard, noun):
         return Sort.WHERE
+    if noun is not None and noun.place_kind is not None:
+        return Sort.LIST
     if heard.opens("ask_who") or (noun is not None and (noun.birds or noun.person)):
         return Sort.WHO
     if heard.has("ask_much") and not heard.opens("ask_whether"):
@@ -129,7 +129,7 @@ def _asks_what_is_left(
 
 def _may_be_kept_back(heard: Heard) -> bool:
     """Whether it asks after eating or keeping, and not how many were eaten."""
-    opens = heard.opens("ask_whether", "ask_when", "ask_long", "ask_until", "ask_safe_opening")
+    opens = heard.opens("ask_whether", "ask_when", "ask_long", "ask_until")
     return opens or heard.words[heard.head] in ("can", "may", "how") and heard.has("ask_long")
 
 

@@ -10,8 +10,8 @@ from collections.abc import Mapping
 from dataclasses import dataclass, field
 from types import MappingProxyType
 
-from voicelog.answering.heard import Ear, Heard, Span
-from voicelog.answering.question import Subject
+from voicelog.answering.heard import Ear, Heard
+from voicelog.answering.question import Noun, Span, Subject
 from voicelog.catalogue import Kind, Slot, SlotType, Tells, expand_all
 from voicelog.catalogue.units import Unit
 from voicelog.understanding.lexicon import Role, Sense
@@ -36,12 +36,17 @@ _ANCHOR = 1.5
 _BIRD = 1.0
 _PLACE = 0.5
 _CHORE = 0.3
+_COUNTED = 1.5
+"""Further weight of a thing that "how many" is followed by, where the kind counts it."""
+_STATE = 1.5
+"""The word of a state in "is the … on"."""
 _UNIT = 1.5
 _ALIKE = 0.5
 """Readings that lie this close are as good as each other."""
 _NUMBERS = (SlotType.COUNT, SlotType.QUANTITY, SlotType.DAYS)
-_VAGUE = frozenset({"much", "many", "what", "how", "why", "old", "item"})
+_VAGUE = frozenset({"much", "many", "what", "how", "old", "item"})
 """Words of question that many slots share."""
+WHY = "why"
 _TOWARDS = frozenset({"to", "into", "onto"})
 
 
@@ -52,6 +57,7 @@ class _Weighed:
     kind: Kind
     score: float = 0.0
     anchored: bool = False
+    by_verb: bool = False
     values: dict[str, dict[str, tuple[Tells, Span]]] = field(default_factory=dict)
     asked: dict[str, Span] = field(default_factory=dict)
     used: set[int] = field(default_factory=set)
@@ -63,11 +69,13 @@ class _Weighed:
 
 
 def find_subjects(
-    heard: Heard, ear: Ear, unit: Unit | None, names: tuple[Name, ...]
+    heard: Heard, ear: Ear, unit: Unit | None, names: tuple[Name, ...], noun: Noun | None
 ) -> tuple[tuple[Subject, ...], frozenset[int]]:
     """The readings of a question, the clearest first, and the tokens the clearest uses."""
-    weighed = [_weigh(kind, heard, ear, unit, names) for kind in ear.catalogue.kinds]
-    found = [item for item in weighed if item.anchored and item.kind.slots]
+    kinds = [kind for kind in ear.catalogue.kinds if kind.slots]
+    weighed = [_weigh(kind, heard, ear, unit, names, noun) for kind in kinds]
+    # Where nothing speaks clearly, a verb of its own will do: "which … laid the most".
+    found = [item for item in weighed if item.anchored] or [i for i in weighed if i.by_verb]
     found.sort(key=lambda item: -item.score)
     best = [item for item in found if item.score >= found[0].score - _ALIKE]
     subjects = tuple(_subject(item, heard, ear, unit, names) for item in best)
@@ -75,9 +83,16 @@ def find_subjects(
 
 
 def _weigh(
-    kind: Kind, heard: Heard, ear: Ear, unit: Unit | None, names: tuple[Name, ...]
+    kind: Kind,
+    heard: Heard,
+    ear: Ear,
+    unit: Unit | None,
+    names: tuple[Name, ...],
+    noun: Noun | None,
 ) -> _Weighed:
     item = _Weighed(kind)
+    named = frozenset() if noun is None else frozenset(range(noun.span.first, noun.span.last))
+    counted = _counted_at(heard)
     general = [span for span, senses in heard.ask.items()
                if any(s.kind == kind.name and not s.slot for s in senses)]  # fmt: skip
     for span in _apart(general):
@@ -85,16 +100,21 @@ def _weigh(
     grammar = _grammar(heard)
     for phrase in heard.mentions.phrases.get(kind.name, ()):
         span = Span(phrase.first, phrase.last)
-        if not item.used.isdisjoint(phrase.words):
+        if not item.used.isdisjoint(phrase.words) or not named.isdisjoint(phrase.words):
             continue
         weight = max(_weight(sense) for sense in phrase.senses)
+        if phrase.first in counted and any(_is_counted(kind, s) for s in phrase.senses):
+            weight += _COUNTED
         if grammar.issuperset(phrase.words) and all(_faint(s) for s in phrase.senses):
             weight = min(weight, _GRAMMAR_VERB)
+        elif any(sense.role is Role.VERB for sense in phrase.senses):
+            item.by_verb = True
         item.add(weight - _LONGER * (span.last - span.first - len(phrase.words)), span)
         for sense in phrase.senses:
             _note(item, sense, span)
     _weigh_ask(item, heard)
-    _weigh_names(item, ear, names)
+    _weigh_names(item, ear, names, noun)
+    _weigh_state(item, heard, ear)
     _weigh_unit(item, unit)
     return item
 
@@ -137,19 +157,51 @@ def _weigh_ask(item: _Weighed, heard: Heard) -> None:
         if words in _VAGUE:
             continue
         item.asked.setdefault(own[span], span)
+        if words == WHY:
+            continue
         if item.used.isdisjoint(range(span.first, span.last)):
             item.add(_ASKED, span)
 
 
-def _weigh_names(item: _Weighed, ear: Ear, names: tuple[Name, ...]) -> None:
+def _counted_at(heard: Heard) -> frozenset[int]:
+    """The tokens that "how many" and the like are followed by."""
+    return frozenset(heard.past_articles(s.last) for s in heard.cues("ask_much", "ask_average"))
+
+
+def _is_counted(kind: Kind, sense: Sense) -> bool:
+    name = kind.main if sense.role is Role.ABOUT else sense.slot
+    slot = kind.slot(name) if name and sense.role in (Role.LABEL, Role.ABOUT) else None
+    return slot is not None and slot.type is SlotType.COUNT
+
+
+def _weigh_state(item: _Weighed, heard: Heard, ear: Ear) -> None:
+    """A word that says a state in a question whether something stands so."""
+    if not (heard.has("ask_now") and heard.opens("ask_whether")):
+        return
+    words = {w for s in ear.asking.states if s.kind == item.kind.name
+             for side in s.holds for w in side.words}  # fmt: skip
+    if any(heard.holds(phrase) for phrase in words):
+        item.score += _STATE
+
+
+def _weigh_names(
+    item: _Weighed, ear: Ear, names: tuple[Name, ...], noun: Noun | None
+) -> None:
     kind = item.kind
+    if noun is not None and noun.place_kind is not None:
+        asked = {place.name for place in ear.farm.places if place.kind == noun.place_kind}
+        item.score += _PLACE if kind.per_place else 0
+        item.score += _CHORE if _is_chore_at(kind, ear, asked) else 0
     for name in names:
         if name.role in (Role.BIRD, Role.BREED):
             item.score += _BIRD if kind.flock_subject else -_BIRD
         elif name.role is Role.PLACE:
             item.score += _PLACE if kind.per_place else 0
-            chores = (c for c in ear.farm.chores if c.record == kind.name)
-            item.score += _CHORE if any(name.value in c.places for c in chores) else 0
+            item.score += _CHORE if _is_chore_at(kind, ear, {name.value}) else 0
+
+
+def _is_chore_at(kind: Kind, ear: Ear, places: set[str]) -> bool:
+    return any(c.record == kind.name and places & set(c.places) for c in ear.farm.chores)
 
 
 def _weigh_unit(item: _Weighed, unit: Unit | None) -> None:
