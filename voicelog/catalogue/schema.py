@@ -157,8 +157,12 @@ class Kind:
     """True where the birds named are what it was done to or seen on."""
     caution: str | None
     """Name of the caution that is shown with it."""
-    names_help: str | None = None
-    """The slot beside which birds speak for the kind."""
+    birds_help: str | None = None
+    """The slot beside which a bird's name speaks for the kind."""
+    flocks_help: str | None = None
+    """The slot beside which a class of birds speaks for the kind."""
+    about_places: tuple[str, ...] = ()
+    """Kinds of place that are what the kind is about."""
     names_none: bool = False
     """True where birds named are never what the record is about."""
     places_help: str | None = None

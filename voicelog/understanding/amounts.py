@@ -120,6 +120,8 @@ def _labelled_slot(
     for slot in reading.kind.slots:
         if slot.name in reading.slots or not _fits(slot, amount):
             continue
+        if amount.unit is None and slot.type is SlotType.QUANTITY and not slot.unit:
+            continue
         for first, last in labels.get(slot.name, ()):
             if amount.last <= first < following and first - amount.last <= _NEAR:
                 distance = float(first - amount.last)

@@ -44,7 +44,9 @@ def draft_of(event: Event, mentions: Mentions, farm: Farm, now: datetime) -> Dra
         flock=flock.value if flock else None,
         birds=tuple(_bird(mentions, name.first, name.last, name.value, name.role)
                     for name in event.birds),
-        slots=frozen_slots({name: said.value for name, said in event.slots.items()}),
+        slots=frozen_slots(
+            {name: _with_counted(event, said.value) for name, said in event.slots.items()}
+        ),
         text=words_of(event.spans, mentions),
         certainty=_certainty(event, len(doubts)),
         doubts=tuple(doubts),
@@ -72,6 +74,17 @@ def remark_of(
         text=mentions.words(first, last),
         certainty=0.5,
     )
+
+
+def _with_counted(event: Event, value: SlotValue) -> SlotValue:
+    """A number of things that have no measure is counted in the thing: two bulbs, 2 bulb."""
+    if not isinstance(value, Quantity) or value.unit:
+        return value
+    item = next(
+        (said.value for said in event.slots.values() if isinstance(said.value, str) and
+         said.last > said.first), "")  # fmt: skip
+    word = str(item).split()[-1] if item else "piece"
+    return Quantity(value=value.value, unit=word[:-1] if word.endswith("s") else word)
 
 
 def _bird(mentions: Mentions, first: int, last: int, value: str, role: Role) -> str:

@@ -89,6 +89,8 @@ class Breath:
         )
         if event.kind is not previous.kind or not joined or event.reading.own_verb:
             return False
+        if self._steered(event):
+            return False
         actions = [slot.name for slot in event.kind.slots if slot.name == "action"]
         if any(name in event.reading.slots for name in actions):
             return False

@@ -109,10 +109,20 @@ class Reader:
         if kind.strong_verbs and not self._has(phrases, (Role.VERB, Role.SAYS)):
             reading.anchored = False
         if kind.needs_about and not (
-            reading.told_by_unit or self._has(phrases, (Role.ABOUT, Role.SAYS))
+            reading.told_by_unit
+            or self._has(phrases, (Role.ABOUT, Role.SAYS))
+            or self._about_place(reading)
         ):
             reading.anchored = False
         return reading
+
+    def _about_place(self, reading: Reading) -> bool:
+        """Whether a place named is itself what the kind is about."""
+        for name in reading.places:
+            place = self.farm.place(name.value)
+            if place is not None and place.kind in reading.kind.about_places:
+                return True
+        return False
 
     def _has(self, phrases: list[Phrase], roles: tuple[Role, ...]) -> bool:
         return any(sense.role in roles for phrase in phrases for sense in phrase.senses)
@@ -123,7 +133,7 @@ class Reader:
         strong = any(sense.role is Role.STRONG_VERB for phrase in phrases for sense in phrase.senses)
         for phrase in phrases:
             roles = {sense.role for sense in phrase.senses}
-            if Role.VERB in roles:
+            if roles & {Role.VERB, Role.SAYS}:
                 reading.own_verb = True
                 reading.plain_verb |= any(sense.base for sense in phrase.senses)
             for role, weight in ((Role.SAYS, SAYS), (Role.ABOUT, SHARE), (Role.VERB, SHARE)):
@@ -158,6 +168,9 @@ class Reader:
             reading.score += PERSON / 2
         if (reading.flocks or reading.birds) and kind.flock_subject:
             reading.score += PERSON
+        if self._about_place(reading):
+            reading.score += SHARE
+            reading.pieces += 1
         for found in (*reading.places, *reading.flocks, *reading.birds):
             reading.used.update(range(found.first, found.last))
         self._value_of_place(reading)
@@ -165,7 +178,9 @@ class Reader:
     def _weigh_names(self, reading: Reading) -> None:
         """Names speak for some kinds, but only beside a value of theirs: "opened coop b"."""
         kind = reading.kind
-        named = kind.names_help in reading.slots and bool(reading.birds or reading.flocks)
+        named = (kind.birds_help in reading.slots and bool(reading.birds)) or (
+            kind.flocks_help in reading.slots and bool(reading.flocks) and not reading.birds
+        )
         placed = kind.places_help in reading.slots and any(
             place.exact and place.known for place in reading.places
         )

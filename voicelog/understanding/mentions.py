@@ -11,7 +11,7 @@ from dataclasses import dataclass
 from datetime import datetime
 
 from voicelog.catalogue import Catalogue
-from voicelog.catalogue.units import Unit, find_unit
+from voicelog.catalogue.units import Unit, find_unit, singular
 from voicelog.farm import Farm
 from voicelog.text.numbers import find_numbers
 from voicelog.text.quantities import find_quantities
@@ -102,11 +102,14 @@ def find_mentions(
     phrases = [phrase for phrase in finder.find(tokens) if not _inside_any(phrase, times)]
     names = tuple(_names(phrases, tokens, catalogue, farm))
     by_kind = _phrases_by_kind(phrases, names)
+    measures = frozenset(
+        word for phrase in catalogue.lists.get("measure_words", ()) for word in phrase.split()
+    )
     return Mentions(
         text=text,
         tokens=tokens,
         names=names,
-        amounts=tuple(_amounts(text, tokens, places_of, names, times)),
+        amounts=tuple(_amounts(text, tokens, places_of, names, times, measures)),
         times=times,
         phrases=by_kind,
         place_kinds=tuple(
@@ -148,7 +151,8 @@ def _times(
 
 
 def _amounts(
-    text: str, tokens: tuple[Token, ...], places: _TokenPlaces, names: tuple[Name, ...], times: tuple[TimeSaid, ...]
+    text: str, tokens: tuple[Token, ...], places: _TokenPlaces, names: tuple[Name, ...],
+    times: tuple[TimeSaid, ...], measures: frozenset[str],
 ) -> Iterable[Amount]:
     taken = {at for item in (*names, *times) for at in range(item.first, item.last)}
     found = []
@@ -170,6 +174,9 @@ def _amounts(
     for number in find_numbers(text):
         where = places.range(number.start, number.end)
         if where and taken.isdisjoint(range(*where)):
+            taken.update(range(*where))
+            if any(item.last == where[0] and _is_rate(item.unit, None) for item in found):
+                continue
             found.append(
                 Amount(
                     *where,
@@ -179,10 +186,30 @@ def _amounts(
                     ordinal=number.ordinal,
                 )
             )
+    for first, last, unit in _described_measures(tokens, measures):
+        if taken.isdisjoint(range(first, last)):
+            taken.update(range(first, last))
+            found.append(Amount(first, last, 1, unit, find_unit(unit)))
     for where in _lone_ones(tokens):
         if taken.isdisjoint(range(*where)):
             found.append(Amount(*where, 1))
     return sorted(found, key=lambda amount: amount.first)
+
+
+def _described_measures(
+    tokens: tuple[Token, ...], measures: frozenset[str]
+) -> Iterable[tuple[int, int, str]]:
+    """ "A fresh bag", "a whole bucket": one, with the adjective between."""
+    for at, token in enumerate(tokens[:-2]):
+        if token.lower not in ("a", "an", "another"):
+            continue
+        last = at + 1
+        while last < len(tokens) and last - at < 3 and tokens[last].lower in measures:
+            last += 1
+        if at + 1 < last < len(tokens):
+            unit = singular(tokens[last].lower)
+            if unit == tokens[last].lower:
+                yield at, last + 1, unit
 
 
 def _lone_ones(tokens: tuple[Token, ...]) -> Iterable[tuple[int, int]]:
@@ -203,12 +230,14 @@ _BEFORE_POINTED_ONE = frozenset(
 )
 
 
-def _is_rate(paid: str | None, for_each: str) -> bool:
+def _is_rate(paid: str | None, for_each: str | None) -> bool:
     """ "Four dollars a dozen": the second amount only says what the first is for."""
     unit = find_unit(paid) if paid else None
-    other = find_unit(for_each)
-    return unit is not None and unit.dimension == "money" and other is not None and (
-        other.dimension != "money"
+    other = find_unit(for_each) if for_each else None
+    return (
+        unit is not None
+        and unit.dimension == "money"
+        and (other is None or other.dimension != "money")
     )
 
 

@@ -13,7 +13,7 @@ from dataclasses import dataclass
 from voicelog.understanding.filling import Reader
 from voicelog.understanding.lexicon import Role
 from voicelog.understanding.mentions import Mentions
-from voicelog.understanding.reading import JOINING, STRANGER, Reading
+from voicelog.understanding.reading import JOINING, SHARE, STRANGER, Reading
 
 _MOST_JOINTS = 9
 """How many joints a stretch may hold, so that time grows with the length of the memo only."""
@@ -103,7 +103,7 @@ def _options(
         again = reader.says_again(first, last)
         if not reading.stands and _goes_on(reading, path.latest, marked, again):
             score = reading.follow_score + reader.strangers(kind, first, last) - _FOLLOWING
-            score += _SAME_AGAIN * again
+            score += _SAME_AGAIN * again - SHARE * _repeated(reading, path.latest)
             yield score, Stretch(first, last, reading, follows=True), reading
     amounts = sum(
         1 for amount in mentions.amounts if first <= amount.first and amount.last <= last
@@ -113,6 +113,17 @@ def _options(
     )
     silence = STRANGER * amounts + _UNHEARD * names + reader.strangers(None, first, last)
     yield silence, Stretch(first, last, None), path.latest
+
+
+def _repeated(reading: Reading, latest: Reading) -> int:
+    """How many values only repeat those of the event before."""
+    return sum(
+        1
+        for name, said in reading.slots.items()
+        if isinstance(said.value, str)
+        and name in latest.slots
+        and latest.slots[name].value == said.value
+    )
 
 
 def _goes_on(reading: Reading, latest: Reading, marked: bool, again: bool) -> bool:
