@@ -106,6 +106,21 @@ class Heard:
         spots = range(len(self.words) - len(words) + 1)
         return any(self.words[at : at + len(words)] == words for at in spots)
 
+    def stands_as_state(self, phrase: str) -> bool:
+        """Whether words say how a thing stands: at the end, or before a time or "at" a place."""
+        words = tuple(phrase.split())
+        named = self.named()
+        for at in range(1, len(self.words) - len(words) + 1):
+            if self.words[at : at + len(words)] != words:
+                continue
+            rest = [w for w in self.words[at + len(words) :] if w[:1].isalpha()]
+            after = self.past_articles(at + len(words))
+            if not rest or after in named:
+                return True
+            if rest[0] in _LEADING and self.past_articles(after + 1) in named:
+                return True
+        return False
+
     def past_articles(self, at: int) -> int:
         """The first token from `at` on that is no article."""
         while at < len(self.words) and self.words[at] in _ARTICLES:

@@ -157,7 +157,8 @@ def _places(ground: Ground, question: Question) -> tuple[str, ...]:
 
 
 def _birds(ground: Ground, question: Question) -> tuple[str, ...]:
-    classes = {ground.class_of(flock) for flock in question.flocks} - {"other", None}
+    named = question.flocks if question.among is None else (question.among,)
+    classes = {ground.class_of(flock) for flock in named} - {"other", None}
     flocks = {flock.name: flock.class_ for flock in ground.farm.flocks}
     return tuple(
         bird.name

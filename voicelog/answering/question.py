@@ -81,7 +81,8 @@ class Noun:
 
     span: Span
     place_kind: str | None = None
-    birds: bool = False
+    flock: str | None = None
+    """The flock or class word where birds are asked for."""
     day: bool = False
     person: bool = False
 
@@ -97,6 +98,8 @@ class Subject:
     """The slots asked for, in the order they were named."""
     named: tuple[str, ...] = ()
     """Of these, the ones that a word of the question names; the rest are understood."""
+    asks_number: bool = False
+    """True where the slots named hold numbers alone."""
     places: tuple[str | None, ...] = ()
     """Places where it was; None among them takes records without a place too."""
     clarity: float = 0.0
@@ -116,6 +119,8 @@ class Question:
     """Places named, in the order said."""
     place_kind: str | None = None
     """The kind of place asked for ("which coops")."""
+    among: str | None = None
+    """The flock or class word of the birds asked for ("which hens")."""
     flocks: tuple[str, ...] = ()
     """Flocks or class words named."""
     birds: tuple[str, ...] = ()

@@ -38,12 +38,13 @@ def read_question(text: str, now: datetime, ear: Ear) -> Question:
         text=text,
         now=now,
         sort=sort,
-        subjects=tuple(_for_sort(s, sort, names) for s in subjects),
+        subjects=tuple(_for_sort(s, sort, ear, names) for s in subjects),
         places=tuple(n.value for n in names if n.role is Role.PLACE),
         place_kind=None if noun is None else noun.place_kind,
+        among=None if noun is None else noun.flock,
         flocks=tuple(dict.fromkeys(n.value for n in names if n.role is Role.FLOCK)),
         birds=tuple(n.value for n in names if n.role in (Role.BIRD, Role.BREED)),
-        periods=_periods(heard, now, ahead=ahead),
+        periods=_periods(heard, now, ear.catalogue.lists["ask_daily"], ahead=ahead),
         unit=spelling or _item_asked(heard, ear, subjects),
         asked=asked,
         first=heard.has("ask_first") and not heard.has("ask_latest"),
@@ -96,11 +97,16 @@ def _item_asked(heard: Heard, ear: Ear, subjects: tuple[Subject, ...]) -> str | 
     return None
 
 
-def _periods(heard: Heard, now: datetime, *, ahead: bool) -> tuple[Interval, ...]:
+def _periods(
+    heard: Heard, now: datetime, lengths: tuple[str, ...], *, ahead: bool
+) -> tuple[Interval, ...]:
+    """The periods named, in order."""
     found = []
     for said in heard.mentions.times:
         when = said.ahead if ahead else said.past
-        if when.precision is Precision.MINUTE and when.from_ == when.to == now:
+        words = " ".join(heard.words[said.first : said.last])
+        # "In one day" says how long, not when.
+        if when.from_ == when.to == now or words in lengths:
             continue
         found.append(_with_evening(when))
     return tuple(found)
@@ -131,11 +137,23 @@ def _from_chores(
     return tuple(found)
 
 
-def _for_sort(subject: Subject, sort: Sort, names: tuple[Name, ...]) -> Subject:
-    """Where a bird is now does not hang on what was done to it."""
+def _for_sort(subject: Subject, sort: Sort, ear: Ear, names: tuple[Name, ...]) -> Subject:
+    """Where a bird is now, or what stands now, does not hang on what was done to it last."""
     if sort is Sort.WHERE and any(name.role is Role.BIRD for name in names):
         return replace(subject, slots=MappingProxyType({}))
+    if sort is Sort.VALUE:
+        slots = {n: _whole_side(subject.kind, n, v, ear) for n, v in subject.slots.items()}
+        return replace(subject, slots=MappingProxyType(slots))
     return subject
+
+
+def _whole_side(kind: str, slot: str, values: tuple[str, ...], ear: Ear) -> tuple[str, ...]:
+    """Every value that keeps the state of these: a hen that sits may have been set or candled."""
+    state = ear.asking.state_of(kind, slot)
+    if state is None:
+        return values
+    sides = [side for value in values if (side := state.holding(value)) is not None]
+    return tuple(dict.fromkeys((*values, *(v for side in sides for v in side.values))))
 
 
 def _left_aside(heard: Heard, used: frozenset[int]) -> tuple[str, ...]:
@@ -152,7 +170,7 @@ def _with_state(question: Question, heard: Heard, ear: Ear) -> Question:
                 continue
             said = set(subject.slots.get(state.slot, ()))
             for side in state.holds:
-                by_word = any(heard.holds(word) for word in side.words)
+                by_word = any(heard.stands_as_state(word) for word in side.words)
                 if (said & set(side.values)) or (not said and by_word):
                     slots = {n: v for n, v in subject.slots.items() if n != state.slot}
                     asked = replace(subject, slots=MappingProxyType(slots))

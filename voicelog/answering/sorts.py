@@ -4,7 +4,6 @@ from __future__ import annotations
 
 from voicelog.answering.heard import Heard
 from voicelog.answering.question import Asked, Noun, Sort, Span, Subject
-from voicelog.catalogue import SlotType
 from voicelog.catalogue.asking import Asking
 from voicelog.understanding.lexicon import Role
 
@@ -22,8 +21,8 @@ def asked_noun(heard: Heard) -> Noun | None:
             if span.first == at and not _has_name(heard, span):
                 return Noun(span=span, place_kind=kind)
         for name in heard.mentions.names:
-            if name.first == at and name.role is Role.FLOCK and not name.exact:
-                return Noun(span=Span(name.first, name.last), birds=True)
+            if name.first == at and name.role is Role.FLOCK:
+                return Noun(span=Span(name.first, name.last), flock=name.value)
         for day in heard.cues("ask_day"):
             if day.first == at:
                 return Noun(span=day, day=True)
@@ -50,7 +49,7 @@ def sort_of(
     """The sort of a question."""
     if heard.has("show_left", "ask_left") and _asks_what_is_left(heard, subjects, noun):
         return Sort.LEFT
-    if heard.has("ask_safe") and _may_be_kept_back(heard):
+    if _asks_what_is_kept_back(heard, subjects, asking):
         return Sort.WITHHELD
     if heard.opens("ask_why"):
         return Sort.LIST if _tells_why(heard, subjects) else Sort.UNKNOWN
@@ -83,16 +82,16 @@ def _by_opening(
 ) -> Sort:
     if heard.opens("ask_when") or (noun is not None and noun.day):
         return Sort.NEXT if lies_ahead(heard) else Sort.LAST
-    named = noun is not None and (noun.place_kind is not None or noun.birds)
+    named = noun is not None and (noun.place_kind is not None or noun.flock is not None)
     if named and heard.has("ask_missing") and _is_missing(heard):
         return Sort.MISSING
     if heard.opens("ask_where"):
-        return Sort.WHERE
+        return Sort.LIST if "from" in heard.words and subjects and subjects[0].named else Sort.WHERE
     if noun is not None and noun.place_kind is not None and _stands_there(heard, noun):
         return Sort.WHERE
     if noun is not None and noun.place_kind is not None:
         return Sort.LIST
-    if heard.opens("ask_who") or (noun is not None and (noun.birds or noun.person)):
+    if heard.opens("ask_who") or (noun is not None and (noun.flock is not None or noun.person)):
         return Sort.WHO
     if heard.has("ask_much") and not heard.opens("ask_whether"):
         return _number_sort(subjects, asking)
@@ -101,7 +100,7 @@ def _by_opening(
     if heard.opens("ask_whether"):
         return Sort.YES_NO
     if heard.opens("ask_what", "ask_how"):
-        return _what_sort(heard, subjects, asking)
+        return _what_sort(subjects, asking)
     return Sort.UNKNOWN
 
 
@@ -122,15 +121,28 @@ def lies_ahead(heard: Heard) -> bool:
 def _asks_what_is_left(
     heard: Heard, subjects: tuple[Subject, ...], noun: Noun | None
 ) -> bool:
-    if noun is not None and (noun.place_kind or noun.birds):
+    if noun is not None and (noun.place_kind or noun.flock):
         return False
     return not subjects or heard.opens("show_left")
 
 
-def _may_be_kept_back(heard: Heard) -> bool:
-    """Whether it asks after eating or keeping, and not how many were eaten."""
+def _asks_what_is_kept_back(
+    heard: Heard, subjects: tuple[Subject, ...], asking: Asking
+) -> bool:
+    """Whether eggs may be eaten, or until when not; no question of what was done."""
+    if any(word in _PAST for word in heard.words):
+        return False
+    held = asking.withheld
+    days = any(s.kind == held.kind and held.days in s.named for s in subjects[:1])
+    if days and heard.has("ask_remaining"):
+        return True
+    if not heard.has("ask_safe"):
+        return False
     opens = heard.opens("ask_whether", "ask_when", "ask_long", "ask_until")
-    return opens or heard.words[heard.head] in ("can", "may", "how") and heard.has("ask_long")
+    return opens or heard.words[heard.head] in _MAY
+
+
+_MAY = frozenset({"can", "may", "could", "should", "must", "might"})
 
 
 def _compares(heard: Heard) -> bool:
@@ -175,21 +187,12 @@ def _asks_for_plans(heard: Heard) -> bool:
     )
 
 
-def _what_sort(heard: Heard, subjects: tuple[Subject, ...], asking: Asking) -> Sort:
+def _what_sort(subjects: tuple[Subject, ...], asking: Asking) -> Sort:
     """A slot that is a number is told or summed; any other is listed."""
     if not subjects:
         return Sort.UNKNOWN
     first = subjects[0]
-    if first.named and _is_number(first, heard):
-        return _number_sort(subjects, asking)
-    return Sort.LIST
-
-
-def _is_number(subject: Subject, heard: Heard) -> bool:
-    from voicelog.catalogue import load_catalogue
-
-    slot = load_catalogue().kind(subject.kind).slot(subject.named[0])
-    return slot is not None and slot.type not in (SlotType.CHOICE, SlotType.WORDS)
+    return _number_sort(subjects, asking) if first.asks_number else Sort.LIST
 
 
 def asked_of(heard: Heard, noun: Noun | None, sort: Sort, subjects: tuple[Subject, ...],
@@ -197,7 +200,7 @@ def asked_of(heard: Heard, noun: Noun | None, sort: Sort, subjects: tuple[Subjec
     """What the answer names."""
     if noun is not None and noun.place_kind is not None:
         return Asked.PLACE
-    if noun is not None and noun.birds:
+    if noun is not None and noun.flock is not None:
         return Asked.BIRD
     if noun is not None and noun.person:
         return Asked.PERSON

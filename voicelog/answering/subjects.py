@@ -6,8 +6,8 @@ side, and the first that has a record answers.
 
 from __future__ import annotations
 
-from collections.abc import Mapping
-from dataclasses import dataclass, field
+from collections.abc import Iterator, Mapping
+from dataclasses import dataclass, field, replace
 from types import MappingProxyType
 
 from voicelog.answering.heard import Ear, Heard
@@ -26,8 +26,16 @@ _ROLES = {
 _VALUES = {Tells.ALONE: 3.0, Tells.HELPS: 2.0, Tells.ONLY_FILLS: 1.0}
 _LABELS = {Tells.ALONE: 2.0, Tells.HELPS: 1.0, Tells.ONLY_FILLS: 1.0}
 _GRAMMAR_VERB = 0.2
-"""A verb that is also a word of grammar: get, have, be."""
+"""A verb that is also a word of grammar: get, give, come."""
+_RARE = 2
+"""A verb that at most so many kinds share can speak for a kind where nothing else does."""
 _ASKED = 1.5
+_MONEY = 3.0
+"""Words that ask for money say the kind: nothing else is paid for or earned."""
+_AIM = 2.5
+"""A place towards which another is moved."""
+_GENERIC = 0.25
+"""Of kinds that a lone word fits alike, the general one."""
 _GENERAL = 3.0
 _LONGER = 0.2
 """For each further word of a phrase: the longer phrase is the surer one."""
@@ -46,7 +54,11 @@ _ALIKE = 0.5
 _NUMBERS = (SlotType.COUNT, SlotType.QUANTITY, SlotType.DAYS)
 _VAGUE = frozenset({"much", "many", "what", "how", "old", "item"})
 """Words of question that many slots share."""
+_FROM_WHERE = "from where"
 WHY = "why"
+AUXILIARIES = frozenset(
+    "is are was were be been am has have had do does did isn't aren't".split()
+)
 _TOWARDS = frozenset({"to", "into", "onto"})
 
 
@@ -61,6 +73,8 @@ class _Weighed:
     values: dict[str, dict[str, tuple[Tells, Span]]] = field(default_factory=dict)
     asked: dict[str, Span] = field(default_factory=dict)
     used: set[int] = field(default_factory=set)
+    by_common_verb: set[str] = field(default_factory=set)
+    """Slots whose value was said by a word that is also just a verb of the kind: "see"."""
 
     def add(self, weight: float, span: Span) -> None:
         self.score += weight + _LONGER * (span.last - span.first - 1)
@@ -78,7 +92,9 @@ def find_subjects(
     found = [item for item in weighed if item.anchored] or [i for i in weighed if i.by_verb]
     found.sort(key=lambda item: -item.score)
     best = [item for item in found if item.score >= found[0].score - _ALIKE]
-    subjects = tuple(_subject(item, heard, ear, unit, names) for item in best)
+    subjects = tuple(
+        subject for item in best for subject in _subjects(item, heard, ear, unit, names)
+    )
     return subjects, frozenset(best[0].used) if best else frozenset()
 
 
@@ -107,16 +123,27 @@ def _weigh(
             weight += _COUNTED
         if grammar.issuperset(phrase.words) and all(_faint(s) for s in phrase.senses):
             weight = min(weight, _GRAMMAR_VERB)
-        elif any(sense.role is Role.VERB for sense in phrase.senses):
-            item.by_verb = True
+        if any(sense.role is Role.VERB for sense in phrase.senses):
+            if heard.words[span.first] in AUXILIARIES:
+                continue
+            item.by_verb = item.by_verb or kinds_at(heard, span) <= _RARE
         item.add(weight - _LONGER * (span.last - span.first - len(phrase.words)), span)
+        verb = any(sense.role is Role.VERB for sense in phrase.senses)
         for sense in phrase.senses:
             _note(item, sense, span)
+            if verb and sense.role is Role.VALUE:
+                item.by_common_verb.add(sense.slot)
     _weigh_ask(item, heard)
-    _weigh_names(item, ear, names, noun)
+    _weigh_names(item, heard, ear, names, noun)
     _weigh_state(item, heard, ear)
     _weigh_unit(item, unit)
     return item
+
+
+def kinds_at(heard: Heard, span: Span) -> int:
+    """How many kinds have a phrase at this place."""
+    phrases = heard.mentions.phrases
+    return sum(any(p.first == span.first for p in own) for own in phrases.values())
 
 
 def _faint(sense: Sense) -> bool:
@@ -160,7 +187,13 @@ def _weigh_ask(item: _Weighed, heard: Heard) -> None:
         if words == WHY:
             continue
         if item.used.isdisjoint(range(span.first, span.last)):
-            item.add(_ASKED, span)
+            slot = item.kind.slot(own[span])
+            money = slot is not None and "money" in slot.dimensions
+            item.add(_MONEY if money else _ASKED, span)
+    if heard.opens("ask_where") and "from" in heard.words:
+        for slot in item.kind.slots:
+            if _FROM_WHERE in slot.ask:
+                item.asked[slot.name] = Span(0, 1)
 
 
 def _counted_at(heard: Heard) -> frozenset[int]:
@@ -180,14 +213,23 @@ def _weigh_state(item: _Weighed, heard: Heard, ear: Ear) -> None:
         return
     words = {w for s in ear.asking.states if s.kind == item.kind.name
              for side in s.holds for w in side.words}  # fmt: skip
-    if any(heard.holds(phrase) for phrase in words):
+    if any(heard.stands_as_state(phrase) for phrase in words):
         item.score += _STATE
+        item.anchored = True
 
 
 def _weigh_names(
-    item: _Weighed, ear: Ear, names: tuple[Name, ...], noun: Noun | None
+    item: _Weighed, heard: Heard, ear: Ear, names: tuple[Name, ...], noun: Noun | None
 ) -> None:
     kind = item.kind
+    item.score += _GENERIC if kind.generic else 0
+    places = [name for name in names if name.role is Role.PLACE]
+    towards = ear.asking.whereabouts.get(kind.name)
+    if towards is not None and len(places) > 1 and any(
+        _is_aim(item, towards, name, heard, ear, 1) for name in places
+    ):
+        item.score += _AIM
+        item.anchored = True
     if noun is not None and noun.place_kind is not None:
         asked = {place.name for place in ear.farm.places if place.kind == noun.place_kind}
         item.score += _PLACE if kind.per_place else 0
@@ -221,10 +263,25 @@ def _apart(spans: list[Span]) -> list[Span]:
     return sorted(kept, key=lambda s: s.first)
 
 
+def _subjects(
+    item: _Weighed, heard: Heard, ear: Ear, unit: Unit | None, names: tuple[Name, ...]
+) -> Iterator[Subject]:
+    """The reading of a kind; after it, a wider one where a value is only a common verb."""
+    subject = _subject(item, heard, ear, unit, names)
+    yield subject
+    wider = {n: v for n, v in subject.slots.items() if n not in item.by_common_verb}
+    if len(wider) not in (0, len(subject.slots)):
+        yield replace(subject, slots=MappingProxyType(wider))
+
+
 def _subject(
     item: _Weighed, heard: Heard, ear: Ear, unit: Unit | None, names: tuple[Name, ...]
 ) -> Subject:
-    slots = {name: _strongest(values) for name, values in item.values.items()}
+    slots = {
+        name: _strongest(values)
+        for name, values in item.values.items()
+        if not _is_loose(item.kind, name)
+    }
     _add_free_words(item, slots, heard, ear)
     places = _places(item, slots, heard, ear, names)
     asked, named = _asked(item, heard, unit)
@@ -235,9 +292,16 @@ def _subject(
         slots=MappingProxyType(slots),
         asked=asked,
         named=named,
+        asks_number=bool(named) and all(_holds_number(item.kind, name) for name in named),
         places=places,
         clarity=item.score,
     )
+
+
+def _is_loose(kind: Kind, name: str) -> bool:
+    """The words for what was done in a general kind mean much the same: fixed, mended."""
+    slot = kind.slot(name)
+    return kind.generic and slot is not None and slot.type is SlotType.CHOICE
 
 
 def _strongest(values: Mapping[str, tuple[Tells, Span]]) -> tuple[str, ...]:
@@ -292,9 +356,7 @@ def _places(
     named = [name for name in names if name.role is Role.PLACE]
     found: list[str | None] = []
     for name in named:
-        before = heard.words[name.first - 1] if name.first else ""
-        before = heard.words[name.first - 2] if before == "the" and name.first > 1 else before
-        if towards is not None and _is_aim(item, towards, name, before, ear, len(named)):
+        if towards is not None and _is_aim(item, towards, name, heard, ear, len(named)):
             slots[towards] = (name.value,)
             continue
         found.append(name.value)
@@ -306,8 +368,13 @@ def _places(
 
 
 def _is_aim(
-    item: _Weighed, towards: str, name: Name, before: str, ear: Ear, places: int
+    item: _Weighed, towards: str, name: Name, heard: Heard, ear: Ear, places: int
 ) -> bool:
+    """Whether a place is where a thing was moved to."""
+    at = name.first - 1
+    if at > 0 and heard.words[at] == "the":
+        at -= 1
+    before = heard.words[at] if at >= 0 else ""
     slot = item.kind.slot(towards)
     place = ear.farm.place(name.value)
     if slot is None or place is None or place.kind not in slot.place_kinds:
@@ -347,6 +414,11 @@ def _asked(
     if found:
         return found, found
     return ((kind.main,) if kind.main else ()), ()
+
+
+def _holds_number(kind: Kind, name: str) -> bool:
+    slot = kind.slot(name)
+    return slot is not None and slot.type in _NUMBERS
 
 
 def _are_two(heard: Heard, first: Span, second: Span) -> bool:

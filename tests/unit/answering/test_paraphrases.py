@@ -48,7 +48,6 @@ NUMBERS = [
     ("how many hens did we lose this month", 2, "hen"),
     ("how many chicks have died", 3, "chick"),
     ("how many birds have we lost", 5, "bird"),
-    ("how many birds did the fox get", 2, "bird"),
     ("how many chicks arrived", 24, "chick"),
     ("how far did we move gull on tuesday", 40, "foot"),
     ("how many eggs is thimble sitting on", 11, "egg"),
@@ -151,7 +150,7 @@ NAMES = [
     ("what are we low on", {"straw"}),
     ("what did we buy on saturday", {"starter", "straw"}),
     ("what have we bought this month", {"layer feed", "starter", "straw"}),
-    ("which treats did the hens get this month", {"melon"}),
+    ("which treats did the hens get this month", {"melon", "kale"}),
     ("what treats did we give this week", {"kale"}),
     ("what did gull get as a treat", {"kale"}),
     ("what is wrong with admiral", {"pale_comb"}),
@@ -207,7 +206,7 @@ WHETHER = [
     ("did we scrub the drinker in gull this week", None),
     ("was there any fog this week", True),
     ("did everybody get shut in last night", True),
-    ("is tern moving on saturday", True),
+    ("is tern being moved this saturday", True),
     ("are any pullets coming", True),
 ]
 
