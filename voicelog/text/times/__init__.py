@@ -2,8 +2,10 @@
 
 The grammar reads in passes, each with a type of its own:
 
-    tokens ─atoms─▶ Atom ─dates, clocks, relative, periods─▶ pieces ─phrases─▶ Said
-           ─resolve─▶ Interval ─ranges─▶ Interval ─▶ TimeSpan
+    Token ──atoms──▶ Atom ──dates, clocks, relative, counting, periods──▶ DateLike, ClockSaid,
+    PartSaid ──phrases──▶ Said ──resolve──▶ Interval ──ranges──▶ Interval ──▶ TimeSpan
+
+`gate` turns away memos and places that hold no time before any of this.
 
 A span holds the words that say the time. The preposition before them belongs to it only
 where it changes the meaning: since, until, by, before, after, from … to, between … and, in

@@ -17,7 +17,7 @@ _MEASURES = words.listed(
     "percent feet foot inch point dozen volt kilovolt kv ml mg lb kg degree hundred thousand "
     "million scoop of people % / $ . °"
 )
-_AFTER_ONE = words.listed("and but i we he she they then so today in on yesterday tomorrow")
+_AFTER_ONE = words.listed("and but i we he she they then so in on last this")
 
 
 def counts_something(atoms: Atoms, at: int) -> bool:

@@ -27,7 +27,7 @@ _STARTERS = (
         "more less for prior of than date first light thing on working work"
     )
 )  # fmt: skip
-_PAIRS = {("this", "time"), ("to", "date")}
+_PAIRS = {("this", "time"), ("to", "date"), ("a", "m"), ("p", "m")}
 _NEVER_FIRST = words.listed("on of than date light thing working work")
 _AFTER_A_NUMBER = words.listed(
     "o'clock oclock past to after before till until through thru of or - – — ~ / . last previous "
@@ -50,6 +50,8 @@ def may_hold_time(tokens: tuple[Token, ...]) -> bool:
             if not joined and (before in _PREPOSITIONS or before == "#" or before in words.TENS):
                 return True
             before = lower if lower in words.TENS and before != "#" else "#"
+        elif before == "#" and lower in ("oh", "o"):
+            return True
         else:
             before = lower
     return False

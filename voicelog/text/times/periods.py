@@ -8,6 +8,7 @@ from voicelog.text.times import words
 from voicelog.text.times.atoms import Kind
 from voicelog.text.times.calendar import (
     add_months,
+    before,
     day_of,
     monday_of,
     months_of,
@@ -91,7 +92,10 @@ def _rest(atoms: Atoms, at: int, setting: Setting) -> Found:
     if not atoms.is_word(here, "rest", "remainder"):
         return None
     found = _whole(atoms, atoms.skip(here + 1, "of"), setting)
-    return (rest_of(found[0], setting), found[1]) if found else None
+    if found is None or found[0].to is None or not before(setting.now, found[0].to):
+        return None
+    ahead = found[0].from_ is not None and before(setting.now, found[0].from_)
+    return (found[0] if ahead else rest_of(found[0], setting)), found[1]
 
 
 def _earlier(atoms: Atoms, at: int, setting: Setting) -> Found:

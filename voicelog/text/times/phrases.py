@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass, replace
+from dataclasses import replace
 
 from voicelog.text.times import words
 from voicelog.text.times.atoms import Kind
@@ -25,14 +25,6 @@ _LINKS = frozenset({"at", "@", "on", "in", "the", "of", ",", "during", "-", "for
 _ENDS_A_CLAUSE = frozenset(".,;:!?")
 _DATE_BEFORE = words.listed("on since until till til before after by from for to around through")
 _YEAR_BEFORE = words.listed("in since until till before after from during between through")
-
-
-@dataclass(frozen=True, slots=True)
-class _Piece:
-    """What one more step of the reading found."""
-
-    after: int
-    said: Said
 
 
 def read_phrase(atoms: Atoms, at: int, setting: Setting, *, anchored: bool = False) -> Said | None:

@@ -1,4 +1,4 @@
-"""Fourth pass, linking: from X to Y, between X and Y, since, until, before, after, by."""
+"""Last pass, linking: from X to Y, between X and Y, since, until, before, after, by."""
 
 from __future__ import annotations
 

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from datetime import timedelta
 
 from voicelog.text.times import words
@@ -117,7 +118,7 @@ def _modified(atoms: Atoms, at: int, setting: Setting) -> Found:
         shift, here = found
     atom = atoms[here]
     if atom.kind is Kind.WEEKDAY:
-        dated = _dated(atoms, here, setting)
+        dated = _dated(atoms, here, shift, setting)
         return dated or (_weekday(atom.value, shift, setting), here + 1)
     if atom.word in ("working", "work") and atoms.is_word(here + 1, "week"):
         monday = monday_of(setting.today) + timedelta(days=7 * shift)
@@ -140,12 +141,13 @@ def _modified(atoms: Atoms, at: int, setting: Setting) -> Found:
     return interval, here + 1
 
 
-def _dated(atoms: Atoms, at: int, setting: Setting) -> Found:
+def _dated(atoms: Atoms, at: int, shift: int, setting: Setting) -> Found:
     """This friday, june 15th; next tuesday the 12th: the date says which one."""
     said = read_date(atoms, at)
     if said is None or said[0].day is None:
         return None
-    interval = settle_date(said[0], setting)
+    leaning = replace(setting, lean="future" if shift > 0 else setting.lean)
+    interval = settle_date(said[0], leaning)
     return (interval, said[1]) if interval else None
 
 

@@ -1,4 +1,4 @@
-"""Third pass: what a phrase says is put on the calendar, by the lean of the memo."""
+"""Fourth pass: what a phrase says is put on the calendar, by the lean of the memo."""
 
 from __future__ import annotations
 
