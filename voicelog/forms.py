@@ -12,6 +12,7 @@ from datetime import date, datetime
 from typing import Any
 
 from voicelog.errors import RequestError
+from voicelog.records.moments import interval_from_text
 from voicelog.types import (
     Answer,
     AnswerValue,
@@ -123,9 +124,15 @@ def change(made: Change) -> Form:
         "record": made.record_id,
         "change": made.kind.value,
         "field": made.field,
-        "old": value(made.old),
-        "new": value(made.new),
+        "old": _field(made.field, made.old),
+        "new": _field(made.field, made.new),
     }
+
+
+def _field(field: str | None, said: object) -> Any:
+    if field == "when" and isinstance(said, str):
+        return interval(interval_from_text(said))
+    return value(said)
 
 
 def note(
@@ -227,6 +234,8 @@ def memo_line(text: str) -> tuple[str | None, str]:
         raise RequestError(f"It is no JSON: {problem}.") from problem
     if not isinstance(plain, Mapping) or not isinstance(plain.get("text"), str):
         raise RequestError('It is no object with a "text": write {"now": "…", "text": "…"}.')
+    if any("\ud800" <= letter <= "\udfff" for letter in plain["text"]):
+        raise RequestError("Its text holds half a surrogate pair, which is no letter.")
     now = plain.get("now")
     if now is not None and not isinstance(now, str):
         raise RequestError('Its "now" is no text such as "2027-05-04T08:10".')

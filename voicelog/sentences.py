@@ -10,6 +10,7 @@ from collections.abc import Iterable, Sequence
 from datetime import date, datetime, timedelta
 
 from voicelog.catalogue import Caution, load_catalogue
+from voicelog.records.moments import interval_from_text
 from voicelog.types import (
     Change,
     ChangeKind,
@@ -103,17 +104,21 @@ def standing_text(record: Record, now: datetime) -> str:
     return f"{told} (corrected)" if record.corrected else told
 
 
-def change_text(change: Change) -> str:
+def change_text(change: Change, now: datetime) -> str:
     """What was changed, in one line."""
     if change.kind is ChangeKind.WITHDRAW:
         return f"record {change.record_id} is withdrawn"
     if change.kind is ChangeKind.CONFIRM:
         return f"record {change.record_id} is confirmed"
     name = (change.field or "").replace("_", " ")
-    return (
-        f"record {change.record_id}: {name} was {value_text(change.old)}, "
-        f"is {value_text(change.new)}"
-    )
+    old, new = (_field_text(change.field, value, now) for value in (change.old, change.new))
+    return f"record {change.record_id}: {name} was {old}, is {new}"
+
+
+def _field_text(field: str | None, value: object, now: datetime) -> str:
+    if field == "when" and isinstance(value, str):
+        return when_text(interval_from_text(value), now)
+    return value_text(value)
 
 
 def cautions_of(drafts: Iterable[Draft]) -> tuple[Caution, ...]:

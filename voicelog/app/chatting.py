@@ -9,7 +9,7 @@ from enum import StrEnum
 from typing import Any
 
 from voicelog import forms
-from voicelog.app.instructions import SHOW_LEFT, SHOW_REVIEW, STOP
+from voicelog.app.actions import SHOW_LEFT, SHOW_REVIEW, STOP
 from voicelog.app.notebook import Notebook, Noted
 from voicelog.app.reviewing import DayReview, Outcome, log_form, outcome_form
 from voicelog.catalogue import load_catalogue

@@ -103,6 +103,7 @@ def _microphone() -> Finding:
         told = "The extra is not installed: pip install 'voicelog[mic]'."
         return Finding(part="microphone", health=Health.ABSENT, told=told)
     try:
+        # Where its library is missing, importing it fails like a missing device does.
         import sounddevice
 
         device = sounddevice.query_devices(kind="input")

@@ -11,6 +11,7 @@ from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
+from voicelog.app.actions import CONFIRM, SHOW_LEFT, SHOW_REVIEW, STOP, WITHDRAW
 from voicelog.records import NewChange, Wanted
 from voicelog.review.values import fit
 from voicelog.types import ChangeKind, Instruction, Memo, Record
@@ -18,11 +19,6 @@ from voicelog.types import ChangeKind, Instruction, Memo, Record
 if TYPE_CHECKING:
     from voicelog.records import Store
 
-WITHDRAW = "withdraw"
-CONFIRM = "confirm"
-SHOW_LEFT = "show_left"
-SHOW_REVIEW = "show_review"
-STOP = "stop"
 _SCREENS = frozenset({SHOW_LEFT, SHOW_REVIEW, STOP})
 """Actions that a screen answers and that change no record."""
 

@@ -12,7 +12,6 @@ from tempfile import TemporaryDirectory
 from types import TracebackType
 from typing import TYPE_CHECKING, Self
 
-from voicelog.app.instructions import asked_of
 from voicelog.app.setting import Setting
 from voicelog.errors import RequestError
 from voicelog.types import Answer, Change, DayPlan, Memo, Parse, Record, Transcript
@@ -159,6 +158,7 @@ class Notebook:
                 self._tell(f"Memo {memo.id}, kept earlier, is understood now.")
 
     def _understand(self, memo: Memo) -> Noted:
+        from voicelog.app.instructions import asked_of
         from voicelog.understanding import PARSER_VERSION
 
         store = self._store

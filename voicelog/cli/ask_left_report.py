@@ -8,7 +8,7 @@ from typing import Annotated
 import typer
 
 from voicelog import forms
-from voicelog.cli.common import Desk, page, say, talk, typed, with_common, write
+from voicelog.cli.common import Desk, add_command, say, talk, typed, with_common, write
 from voicelog.errors import RequestError
 from voicelog.sentences import shortened, when_text
 
@@ -41,9 +41,9 @@ class Period(StrEnum):
 
 def add_to(app: typer.Typer) -> None:
     """Add the commands of this file to the program."""
-    app.command("ask", help=page("ask", _ASK))(ask)
-    app.command("left", help=page("left", _LEFT))(left)
-    app.command("report", help=page("report", _REPORT))(report)
+    add_command(app, "ask", ask, _ASK, brief="Answer a question from the records.")
+    add_command(app, "left", left, _LEFT, brief="Show what is left to do today.")
+    add_command(app, "report", report, _REPORT, brief="Add up a day, a week or a month.")
 
 
 @with_common

@@ -266,3 +266,10 @@ def page(name: str, text: str) -> str:
     """The help of a command: its text and its examples."""
     examples = "\n".join(f"  {line}" for line in _examples().get(name, ()))
     return f"{inspect.cleandoc(text)}\n\n\b\nExamples:\n{examples}" if examples else text
+
+
+def add_command(
+    app: typer.Typer, name: str, command: Callable[..., None], text: str, *, brief: str
+) -> None:
+    """Add a command with its page of help and its one line in the list of commands."""
+    app.command(name, help=page(name, text), short_help=brief)(command)

@@ -41,7 +41,7 @@ def add_to(app: typer.Typer) -> None:
     add.command("measure", help="Add what a measure of this farm holds.")(add_measure)
     add.command("chore", help="Add something that is to be done again and again.")(add_chore)
     farm.add_typer(add, name="add")
-    app.add_typer(farm, name="farm")
+    app.add_typer(farm, name="farm", short_help="Show, check and change the farm file.")
 
 
 @with_common

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import sys
 from pathlib import Path
 from typing import Annotated
 
@@ -9,9 +10,10 @@ import typer
 
 from voicelog import forms
 from voicelog.app.notebook import Noted
-from voicelog.cli.common import Desk, page, say, stdin_lines, talk, typed, with_common, write
+from voicelog.cli.common import Desk, add_command, say, stdin_lines, talk, typed, with_common, write
 from voicelog.cli.telling import tell_noted, tell_parse
-from voicelog.errors import RequestError, VoicelogError
+from voicelog.errors import AudioError, ModelError, RequestError, StoreError
+from voicelog.sentences import shortened
 
 TextArgument = Annotated[
     list[str],
@@ -51,10 +53,10 @@ Needs the extra for microphones: pip install 'voicelog[mic]'.
 
 def add_to(app: typer.Typer) -> None:
     """Add the commands of this file to the program."""
-    app.command("note", help=page("note", _NOTE))(note)
-    app.command("hear", help=page("hear", _HEAR))(hear)
-    app.command("listen", help=page("listen", _LISTEN))(listen)
-    app.command("parse", help=page("parse", _PARSE))(parse)
+    add_command(app, "note", note, _NOTE, brief="Keep a typed memo and the records in it.")
+    add_command(app, "hear", hear, _HEAR, brief="Keep spoken memos from audio files.")
+    add_command(app, "listen", listen, _LISTEN, brief="Keep spoken memos from the microphone.")
+    add_command(app, "parse", parse, _PARSE, brief="Show what a memo says; store nothing.")
 
 
 @with_common
@@ -86,18 +88,21 @@ def _note_lines(desk: Desk) -> None:
         except RequestError as problem:
             bad += 1
             talk(f"Line {number} was not kept: {problem.paragraph()}")
-            continue
-        _show(desk, noted)
+        else:
+            _show(desk, noted)
     if bad:
         raise typer.Exit(1)
 
 
 def _show(desk: Desk, noted: Noted) -> None:
     if desk.json:
-        form = forms.note(noted.memo, noted.parse, noted.records, noted.changes, noted.problems)
-        write(forms.line(form))
+        write(forms.line(_form(noted)))
     else:
         tell_noted(desk, noted)
+
+
+def _form(noted: Noted) -> forms.Form:
+    return forms.note(noted.memo, noted.parse, noted.records, noted.changes, noted.problems)
 
 
 @with_common
@@ -127,28 +132,28 @@ def hear(
     from voicelog.app.recordings import hear_file
     from voicelog.cli.screens import progress
 
+    desk.now()
     bad = 0
     for file in progress(files, "hearing"):
         try:
-            memos = hear_file(desk.notebook, file, model)
-        except VoicelogError as problem:
+            noted = hear_file(desk.notebook, file, model)
+        except (AudioError, ModelError, StoreError) as problem:
             bad += 1
             talk(f"{file}: {problem.paragraph()}")
-            continue
-        for noted in memos:
-            if desk.json:
-                form = forms.note(
-                    noted.memo, noted.parse, noted.records, noted.changes, noted.problems
-                )
-                assert noted.memo.transcript is not None
-                write(forms.line(forms.heard(str(file), noted.memo.transcript, form)))
-            else:
-                say(f"{file}: “{noted.memo.text}”")
-                tell_noted(desk, noted)
-        if not memos and not desk.json:
-            say(f"{file}: no words were heard.")
+        else:
+            _show_heard(desk, str(file), noted)
     if bad:
         raise typer.Exit(1)
+
+
+def _show_heard(desk: Desk, file: str, noted: Noted) -> None:
+    transcript = noted.memo.transcript
+    if desk.json and transcript is not None:
+        write(forms.line(forms.heard(file, transcript, _form(noted))))
+        return
+    words = f"“{shortened(noted.memo.text)}”" if noted.memo.text else "no words were heard."
+    say(f"{file}: {words}")
+    tell_noted(desk, noted)
 
 
 @with_common
@@ -161,6 +166,20 @@ def listen(
     """Keep spoken memos from the microphone."""
     from voicelog.app.recordings import listen_on
 
-    talk("Listening; say “stop listening” or press Ctrl-C to end.")
-    for noted in listen_on(desk.notebook, desk.setting, model):
+    partly = _show_partly if sys.stderr.isatty() else None
+    for noted in listen_on(desk.notebook, model, started=_tell_listening, partly=partly):
+        if partly is not None:
+            partly("")
+        if not desk.json:
+            say(f"“{shortened(noted.memo.text)}”")
         _show(desk, noted)
+
+
+def _tell_listening() -> None:
+    talk("Listening; say “stop listening” or press Ctrl-C to end.")
+
+
+def _show_partly(words: str) -> None:
+    """The words heard so far, in one line of the terminal that is written over."""
+    sys.stderr.write(f"\r\x1b[K{shortened(words, 70)}")
+    sys.stderr.flush()

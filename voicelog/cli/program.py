@@ -7,8 +7,12 @@ from typing import Annotated
 import typer
 
 from voicelog import __version__
-from voicelog.cli import ask_left_report, farm_file, memos, reviewing, store_care
+from voicelog.cli.ask_left_report import add_to as add_asking
 from voicelog.cli.common import FarmOption, Given, JsonOption, NowOption, StoreOption, page, say
+from voicelog.cli.farm_file import add_to as add_farm
+from voicelog.cli.memos import add_to as add_memos
+from voicelog.cli.reviewing import add_to as add_reviewing
+from voicelog.cli.store_care import add_to as add_store_care
 
 _PAGE = """
 Speak the chores of a small flock while doing them; ask, see what is left, review in the evening.
@@ -52,5 +56,5 @@ def program(
         raise typer.Exit
 
 
-for _room in (memos, ask_left_report, reviewing, farm_file, store_care):
-    _room.add_to(app)
+for _add in (add_memos, add_asking, add_reviewing, add_farm, add_store_care):
+    _add(app)

@@ -8,12 +8,10 @@ from typing import TYPE_CHECKING, Annotated
 import typer
 
 from voicelog import forms
-from voicelog.cli.common import Desk, page, say, talk, with_common, write
+from voicelog.cli.common import Desk, add_command, say, talk, with_common, write
 from voicelog.cli.prompt import lines_typed
 from voicelog.cli.telling import tell_noted
 from voicelog.errors import RequestError
-from voicelog.review import Action
-from voicelog.review.reply import KEYS
 from voicelog.sentences import change_text, counted, day_text, shortened, standing_text
 
 if TYPE_CHECKING:
@@ -39,8 +37,10 @@ records for words such as "the second one is right". Lines may be piped in.
 
 def add_to(app: typer.Typer) -> None:
     """Add the commands of this file to the program."""
-    app.command("review", help=page("review", _REVIEW))(review)
-    app.command("chat", help=page("chat", _CHAT))(chat)
+    add_command(
+        app, "review", review, _REVIEW, brief="Go over a day's records; confirm, correct, withdraw."
+    )
+    add_command(app, "chat", chat, _CHAT, brief="One place to type anything.")
 
 
 @with_common
@@ -50,6 +50,7 @@ def review(
 ) -> None:
     """Go over a day's records."""
     from voicelog.app.reviewing import DayReview, day_named, log_form, outcome_form
+    from voicelog.review import Action
 
     now = desk.now()
     at_hand = DayReview(desk.notebook, day_named(date, now), now)
@@ -99,7 +100,7 @@ def show_log(at_hand: DayReview) -> None:
 def _tell_item(at_hand: DayReview, item: Item) -> None:
     mark = ">" if item.number == at_hand.current and not at_hand.log.finished else " "
     said_at = item.memo.said_at.astimezone(at_hand.now.tzinfo)
-    say(f"{mark}{item.number:3}. {standing_text(item.record, said_at)}")
+    say(f"{mark}{item.number:3}. {standing_text(item.record, at_hand.now)}")
     say(f"      memo {item.memo.id}, {said_at:%H:%M}: “{shortened(item.record.draft.text)}”")
     if item.in_doubt:
         for doubt in item.record.draft.doubts:
@@ -126,6 +127,8 @@ def _tell_finished(log: DayLog) -> None:
 
 def tell_outcome(desk: Desk, at_hand: DayReview, outcome: Outcome) -> None:
     """What came of a line, for people."""
+    from voicelog.review import KEYS, Action
+
     reply = outcome.reply
     if reply.action is Action.UNCLEAR:
         talk(reply.text)
@@ -142,7 +145,7 @@ def tell_outcome(desk: Desk, at_hand: DayReview, outcome: Outcome) -> None:
         _tell_current(at_hand)
     elif outcome.changes:
         for change in outcome.changes:
-            say(f"Changed: {change_text(change)}.")
+            say(f"Changed: {change_text(change, at_hand.now)}.")
         if at_hand.log.finished:
             _tell_finished(at_hand.log)
         else:

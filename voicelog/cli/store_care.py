@@ -10,7 +10,7 @@ from typing import Annotated
 import typer
 
 from voicelog import forms
-from voicelog.cli.common import Desk, page, say, stdin_lines, talk, with_common, write
+from voicelog.cli.common import Desk, add_command, say, stdin_lines, talk, with_common, write
 from voicelog.errors import RequestError
 from voicelog.sentences import counted
 
@@ -46,12 +46,12 @@ microphone, are told and break nothing.
 
 def add_to(app: typer.Typer) -> None:
     """Add the commands of this file to the program."""
-    app.command("export", help=page("export", _EXPORT))(export)
-    app.command("import", help=page("import", _IMPORT))(import_)
-    app.command("backup", help=page("backup", _BACKUP))(backup)
-    app.command("restore", help=page("restore", _RESTORE))(restore)
-    app.command("demo", help=page("demo", _DEMO))(demo)
-    app.command("doctor", help=page("doctor", _DOCTOR))(doctor)
+    add_command(app, "export", export, _EXPORT, brief="Print everything kept, as JSON Lines.")
+    add_command(app, "import", import_, _IMPORT, brief="Add what an export printed.")
+    add_command(app, "backup", backup, _BACKUP, brief="Copy the store and its recordings.")
+    add_command(app, "restore", restore, _RESTORE, brief="Make the store from a backup.")
+    add_command(app, "demo", demo, _DEMO, brief="Fill a store to try the program on.")
+    add_command(app, "doctor", doctor, _DOCTOR, brief="Look over everything the program needs.")
 
 
 @with_common

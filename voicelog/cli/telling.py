@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterable, Sequence
 from datetime import datetime
 
-from voicelog.app.instructions import SHOW_LEFT
+from voicelog.app.actions import SHOW_LEFT
 from voicelog.app.notebook import Noted
 from voicelog.cli.common import Desk, say
 from voicelog.sentences import cautions_of, change_text, record_text, shortened
@@ -30,7 +30,7 @@ def tell_noted(desk: Desk, noted: Noted) -> None:
     drafts = tuple(record.draft for record in noted.records)
     _tell_records(drafts, noted.memo.said_at)
     for change in noted.changes:
-        say(f"Changed: {change_text(change)}.")
+        say(f"Changed: {change_text(change, noted.memo.said_at)}.")
     for problem in noted.problems:
         say(f"? {problem}")
     for question in noted.parse.questions:

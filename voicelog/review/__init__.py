@@ -10,11 +10,12 @@ Nothing here reads or writes a store or knows of a screen.
 """
 
 from voicelog.review.day import DayLog, Item, day_log
-from voicelog.review.reply import Action, Reply, read_reply
+from voicelog.review.reply import KEYS, Action, Reply, read_reply
 from voicelog.review.values import COMMON_FIELDS, NewValue, fit
 
 __all__ = [
     "COMMON_FIELDS",
+    "KEYS",
     "Action",
     "DayLog",
     "Item",
