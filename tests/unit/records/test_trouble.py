@@ -6,12 +6,13 @@ import signal
 import sqlite3
 import threading
 from contextlib import closing, contextmanager
+from itertools import pairwise
 
 import pytest
 
 from voicelog.errors import StoreError
-from voicelog.records import Store, engine, schema
-from voicelog.types import Parse
+from voicelog.records import NewChange, Store, engine, schema
+from voicelog.types import ChangeKind, Parse
 
 NOBODY = 65534
 
@@ -165,26 +166,34 @@ def test_a_lock_is_waited_for_then_told(store, path, at, monkeypatch):
         assert keep(waiting, at).id == 2
 
 
-def test_writers_take_turns(path, at):
-    Store.open(str(path)).close()
+def test_writers_on_one_record_take_turns(path, say, at, draft):
+    (record,) = say(at(4), draft(count=0))
     faults = []
 
-    def write():
+    def correct(new):
+        change = NewChange(
+            record_id=record.id, kind=ChangeKind.CORRECT, at=at(4), field="count", new=new
+        )
         try:
             with Store.open(str(path)) as own:
                 for _ in range(10):
                     keep(own, at)
+                    own.keep_changes([change])
         except StoreError as error:
             faults.append(error)
 
-    writers = [threading.Thread(target=write) for _ in range(4)]
+    writers = [threading.Thread(target=correct, args=(number,)) for number in range(1, 5)]
     for writer in writers:
         writer.start()
     for writer in writers:
         writer.join()
     assert faults == []
     with Store.open(str(path)) as store:
-        assert len(store.memos()) == 40
+        assert len(store.memos()) == 41
+        history = store.history(record.id)
+        assert len(history) == 40
+        assert all(a.new == b.old for a, b in pairwise(history))
+        assert store.check() == ()
 
 
 def test_several_processes_may_make_the_same_store(path, at):
