@@ -9,7 +9,7 @@ from datetime import date, datetime, time, timedelta
 from voicelog.answering import sentences
 from voicelog.answering.answers import AT_MOST, found, nothing
 from voicelog.answering.ground import Ground
-from voicelog.answering.number_replies import add_up, noun_of, number_slots
+from voicelog.answering.number_replies import add_up, noun_of, number_in, number_slots
 from voicelog.answering.question import Asked, Question, Subject
 from voicelog.answering.selecting import Selection, select
 from voicelog.types import Answer, Quantity, Record
@@ -45,7 +45,7 @@ def _reading(
         return nothing(question, sentences.no_record(label))
     said = record.draft.slots[slot]
     noun = noun_of(ground, question, subject, slot)
-    quantity = said if isinstance(said, Quantity) else Quantity(value=_value(said), unit=noun)
+    quantity = said if isinstance(said, Quantity) else Quantity(value=number_in(said), unit=noun)
     when = ground.begins(record)
     text = sentences.told(
         f"{_word(question)} of {label}",
@@ -63,15 +63,9 @@ def _extreme_record(
     records = [end.lowest if question.lowest else end.highest for end in ends]
     if not records:
         return None
-    key = {record.id: _value(record.draft.slots[slot]) for record in records}
+    key = {record.id: number_in(record.draft.slots[slot]) for record in records}
     choose = min if question.lowest else max
     return choose(records, key=lambda record: key[record.id])
-
-
-def _value(said: object) -> int | float:
-    if isinstance(said, Quantity):
-        return said.value
-    return said if isinstance(said, int | float) else 0
 
 
 def _day(
@@ -152,7 +146,7 @@ def _worth(
         return float(here.count())
     if (subject.kind, slot) in ground.asking.newest:
         record = _extreme_record(ground, question, slot, here)
-        return None if record is None else _value(record.draft.slots[slot])
+        return None if record is None else number_in(record.draft.slots[slot])
     come_to = add_up(ground, question, subject, slot, here)
     return come_to.amounts[0].value if len(come_to.amounts) == 1 else None
 

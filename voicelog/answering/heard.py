@@ -14,6 +14,9 @@ from voicelog.understanding.lexicon import Lexicon
 from voicelog.understanding.matching import PhraseFinder
 from voicelog.understanding.mentions import Mentions, find_mentions
 
+AUXILIARIES = frozenset(
+    "is are was were be been am has have had do does did isn't aren't".split()
+)
 _ARTICLES = frozenset({"the", "a", "an", "of", "our", "my", "all", "these", "those", "other"})
 
 
@@ -105,6 +108,16 @@ class Heard:
         words = tuple(phrase.split())
         spots = range(len(self.words) - len(words) + 1)
         return any(self.words[at : at + len(words)] == words for at in spots)
+
+    def asks_slot(self, span: Span, kind: str, slot: str) -> bool:
+        """Whether these words name a slot in a question."""
+        return AskSense(kind, slot) in self.ask.get(span, ())
+
+    @property
+    def asks_how(self) -> bool:
+        """Whether "how" asks for the manner and not for a number or degree."""
+        at = self.head + 1
+        return self.opens("ask_how") and at < len(self.words) and self.words[at] in AUXILIARIES
 
     def stands_as_state(self, phrase: str) -> bool:
         """Whether words say how a thing stands: at the end, or before a time or "at" a place."""

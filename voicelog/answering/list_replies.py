@@ -27,6 +27,8 @@ def things(ground: Ground, question: Question, subject: Subject) -> Answer:
     if slot is None:
         return nothing(question, sentences.no_record(label))
     records = [r for r in _standing(ground, question, subject, selection) if slot in r.draft.slots]
+    if question.latest and records:
+        records = [record for record in records if record.memo_id == records[0].memo_id]
     names = tuple(dict.fromkeys(_shown(record.draft.slots[slot]) for record in records))
     if not names:
         return nothing(question, sentences.no_record(label))
@@ -90,6 +92,8 @@ def places(ground: Ground, question: Question, subject: Subject) -> Answer:
     label = sentences.about(ground, question, subject)
     if not newest:
         return nothing(question, sentences.no_record(label))
+    if question.latest:
+        newest = newest[:1]
     names = tuple(place for place, _ in newest)
     text = sentences.told(label, sentences.listed(names))
     return found(ground, question, names, text, [record for _, record in newest])
@@ -107,11 +111,28 @@ def who(ground: Ground, question: Question, subject: Subject) -> Answer:
         text = sentences.told(label, sentences.listed(people))
         return found(ground, question, people, text, records)
     records = [record for record in selection.find() if record.draft.birds]
+    if question.standing:
+        records = [record for record in records if _still(ground, question, subject, record)]
     birds = tuple(dict.fromkeys(bird for record in records for bird in record.draft.birds))
     if not birds:
         return nothing(question, sentences.no_record(label))
     text = sentences.told(label, sentences.listed(birds))
     return found(ground, question, birds, text, records, rests_on=len(records))
+
+
+def _still(ground: Ground, question: Question, subject: Subject, record: Record) -> bool:
+    """Whether no later record of the bird says the opposite of the state asked about."""
+    for slot, values in subject.slots.items():
+        state = ground.asking.state_of(subject.kind, slot)
+        side = None if state is None else state.holding(values[0])
+        if state is None or side is None:
+            continue
+        held = tuple(value for one in state.holds for value in one.values)
+        of_bird = replace(question, birds=record.draft.birds[:1], flocks=())
+        slots = {**subject.slots, slot: held}
+        newest = select(ground, of_bird, subject, slots=slots).newest()
+        return newest is None or newest.draft.slots.get(slot) in side.values
+    return True
 
 
 def missing(ground: Ground, question: Question, subject: Subject) -> Answer:
@@ -191,16 +212,12 @@ def chore_days(ground: Ground, subject: Subject) -> int | None:
 
 def where(ground: Ground, question: Question, subject: Subject | None) -> Answer:
     """Where a thing stands now, where a bird was seen last, or where something was found."""
-    if subject is not None and not question.birds and not _asks_whereabouts(ground, question):
-        if subject.kind not in ground.asking.whereabouts:
-            answer = places(ground, question, subject)
-            if answer.value is not None:
-                return answer
-    return whereabouts(ground, question, subject)
-
-
-def _asks_whereabouts(ground: Ground, question: Question) -> bool:
-    return bool(question.places) and not question.periods
+    here = question.birds or question.standing or (question.places and not question.periods)
+    if subject is None or here or subject.kind in ground.asking.whereabouts:
+        answer = whereabouts(ground, question, subject)
+        if answer.value is not None or subject is None:
+            return answer
+    return places(ground, question, subject)
 
 
 def whereabouts(ground: Ground, question: Question, subject: Subject | None) -> Answer:
@@ -272,10 +289,3 @@ def _home(ground: Ground, question: Question) -> str | None:
         if bird.name in question.birds and bird.flock in flocks:
             return flocks[bird.flock]
     return next((flocks[flock] for flock in question.flocks if flocks.get(flock)), None)
-
-
-def without_slots(question: Question) -> Question:
-    """The question with no constraint on any slot."""
-    return replace(
-        question, subjects=tuple(replace(s, slots={}) for s in question.subjects)
-    )

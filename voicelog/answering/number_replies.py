@@ -9,6 +9,7 @@ from voicelog.answering import sentences
 from voicelog.answering.amounts import Total, tidy, total
 from voicelog.answering.answers import AT_MOST, found, nothing
 from voicelog.answering.ground import Ground
+from voicelog.answering.plans import open_plans
 from voicelog.answering.question import Question, Subject
 from voicelog.answering.selecting import Selection, select
 from voicelog.catalogue import SlotType
@@ -37,7 +38,8 @@ def number_slots(ground: Ground, subject: Subject) -> tuple[str, ...]:
     """The slots asked for that hold numbers."""
     kind = ground.catalogue.kind(subject.kind)
     slots = [kind.slot(name) for name in subject.asked]
-    return tuple(slot.name for slot in slots if slot is not None and slot.type in _NUMBERS)
+    return tuple(slot.name for slot in slots if slot is not None and slot.type in _NUMBERS
+                 and not slot.as_said)  # fmt: skip
 
 
 def add_up(
@@ -73,6 +75,8 @@ def in_all(ground: Ground, question: Question, subject: Subject) -> Answer:
     slots = number_slots(ground, subject)
     if not slots:
         return times(ground, question, subject)
+    if question.ahead:
+        return _foreseen(ground, question, subject, slots[0])
     selection = select(ground, question, subject, period=question.period)
     label = sentences.about(ground, question, subject, slot=slots[0])
     sums = [add_up(ground, question, subject, slot, selection) for slot in slots]
@@ -85,6 +89,31 @@ def in_all(ground: Ground, question: Question, subject: Subject) -> Answer:
         ground, question, value, sentences.told(label, sentences.amounts(come_to)), records,
         unit=unit, rests_on=sum(part.records for part in sums),
     )  # fmt: skip
+
+
+def _foreseen(ground: Ground, question: Question, subject: Subject, slot: str) -> Answer:
+    """What the open plans come to."""
+    plans = [p for p in open_plans(ground, question, subject) if slot in p.draft.slots]
+    label = sentences.about(ground, question, subject, slot=slot)
+    said = [plan.draft.slots[slot] for plan in plans]
+    noun = noun_of(ground, question, subject, slot)
+    found_units: dict[str, float] = {}
+    for one in said:
+        quantity = one if isinstance(one, Quantity) else Quantity(value=number_in(one), unit=noun)
+        found_units[quantity.unit] = found_units.get(quantity.unit, 0) + quantity.value
+    if not found_units:
+        return nothing(question, f"There is no record of a plan: {label}.")
+    come_to = tuple(Quantity(value=tidy(v), unit=unit) for unit, v in found_units.items())
+    value, unit = as_value(come_to)
+    text = sentences.told(f"planned, {label}", sentences.amounts(come_to))
+    return found(ground, question, value, text, plans, unit=unit)
+
+
+def number_in(value: object) -> int | float:
+    """The number that a slot's value holds; 0 for words."""
+    if isinstance(value, Quantity):
+        return value.value
+    return value if isinstance(value, int | float) else 0
 
 
 def as_value(
@@ -118,10 +147,8 @@ def newest_value(ground: Ground, question: Question, subject: Subject) -> Answer
         return nothing(question, sentences.no_record(label))
     record = numbered[-1] if question.first else numbered[0]
     said = record.draft.slots[slots[0]]
-    quantity = said if isinstance(said, Quantity) else Quantity(
-        value=said if isinstance(said, int | float) else 0,
-        unit=noun_of(ground, question, subject, slots[0]),
-    )  # fmt: skip
+    noun = noun_of(ground, question, subject, slots[0])
+    quantity = said if isinstance(said, Quantity) else Quantity(value=number_in(said), unit=noun)
     when = sentences.moment(ground.begins(record), record.draft.when.precision)
     text = sentences.told(label, f"{sentences.amount(quantity)}, {when}")
     return found(ground, question, quantity.value, text, (record,), unit=quantity.unit or None)

@@ -128,8 +128,16 @@ class Question:
     unit: str | None = None
     """The unit asked for, in the singular as said."""
     asked: Asked = Asked.SLOT
+    standing: bool = False
+    """True where the question asks how things stand now and not what was done."""
+    ahead: bool = False
+    """True where what is to come is asked for."""
+    due: bool = False
+    """True where the farm's chores may answer, and not only plans."""
     first: bool = False
     """True where the oldest is asked for and not the newest."""
+    latest: bool = False
+    """True where only the newest is asked for."""
     lowest: bool = False
     """True where the lowest is asked for and not the highest."""
     state: tuple[str, ...] = ()

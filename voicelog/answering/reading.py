@@ -2,13 +2,14 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterator
 from dataclasses import replace
 from datetime import datetime, timedelta
 from types import MappingProxyType
 
 from voicelog.answering.heard import Ear, Heard
 from voicelog.answering.question import Asked, Noun, Question, Sort, Subject
-from voicelog.answering.sorts import asked_noun, asked_of, sort_of
+from voicelog.answering.sorts import asked_noun, asked_of, is_past, lies_ahead, sort_of, stands_now
 from voicelog.answering.subjects import find_subjects, unexplained
 from voicelog.catalogue import expand
 from voicelog.catalogue.units import Unit, find_unit, singular
@@ -27,18 +28,20 @@ def read_question(text: str, now: datetime, ear: Ear) -> Question:
     heard = ear.hear(text, now)
     noun = asked_noun(heard)
     names = tuple(n for n in heard.mentions.names if noun is None or not _inside(n, noun))
-    unit, spelling = _unit_asked(heard)
+    unit, spelling, unit_at = _unit_asked(heard)
     subjects, used = find_subjects(heard, ear, unit, names, noun)
     sort = sort_of(heard, subjects, noun, ear.asking)
     if not subjects and sort not in _NEEDS_NO_KIND:
         subjects = _from_chores(heard, ear, noun, names)
     asked = asked_of(heard, noun, sort, subjects, ear.asking)
-    ahead = sort in (Sort.NEXT, Sort.PLAN) or asked is Asked.PLAN
+    coming = sort is Sort.SUM and heard.has("ask_ahead") and lies_ahead(heard)
+    ahead = sort in (Sort.NEXT, Sort.PLAN) or asked is Asked.PLAN or coming
+    past = is_past(heard)
     question = Question(
         text=text,
         now=now,
         sort=sort,
-        subjects=tuple(_for_sort(s, sort, ear, names) for s in subjects),
+        subjects=tuple(r for s in subjects for r in _for_sort(s, sort, ear, names, past=past)),
         places=tuple(n.value for n in names if n.role is Role.PLACE),
         place_kind=None if noun is None else noun.place_kind,
         among=None if noun is None else noun.flock,
@@ -47,10 +50,14 @@ def read_question(text: str, now: datetime, ear: Ear) -> Question:
         periods=_periods(heard, now, ear.catalogue.lists["ask_daily"], ahead=ahead),
         unit=spelling or _item_asked(heard, ear, subjects),
         asked=asked,
+        standing=stands_now(heard) and not heard.mentions.times or heard.has("ask_standing"),
+        ahead=ahead,
+        due="due" in heard.words,
         first=heard.has("ask_first") and not heard.has("ask_latest"),
+        latest=heard.has("ask_latest"),
         lowest=heard.has("ask_lowest"),
         per_days=_WEEK_DAYS if heard.has("ask_weekly") else 1,
-        left_aside=_left_aside(heard, used),
+        left_aside=_left_aside(heard, used | unit_at),
     )
     return _with_state(question, heard, ear)
 
@@ -62,8 +69,8 @@ def _inside(name: Name, noun: Noun) -> bool:
     return noun.span.first <= name.first and name.last <= noun.span.last
 
 
-def _unit_asked(heard: Heard) -> tuple[Unit | None, str | None]:
-    """The unit in "how many pounds", "in gallons"."""
+def _unit_asked(heard: Heard) -> tuple[Unit | None, str | None, frozenset[int]]:
+    """The unit in "how many pounds", "in gallons", as it is kept, and its tokens."""
     named = heard.named()
     for at, word in enumerate(heard.words):
         before = heard.words[at - 1] if at else ""
@@ -73,8 +80,8 @@ def _unit_asked(heard: Heard) -> tuple[Unit | None, str | None]:
             spelling = " ".join(heard.words[at : at + size])
             unit = find_unit(spelling)
             if unit is not None and not (before in ("of", "in") and word == spelling == "day"):
-                return unit, singular(spelling)
-    return None, None
+                return unit, singular(spelling), frozenset(range(at, at + size))
+    return None, None, frozenset()
 
 
 def _item_asked(heard: Heard, ear: Ear, subjects: tuple[Subject, ...]) -> str | None:
@@ -137,14 +144,18 @@ def _from_chores(
     return tuple(found)
 
 
-def _for_sort(subject: Subject, sort: Sort, ear: Ear, names: tuple[Name, ...]) -> Subject:
+def _for_sort(
+    subject: Subject, sort: Sort, ear: Ear, names: tuple[Name, ...], *, past: bool
+) -> Iterator[Subject]:
     """Where a bird is now, or what stands now, does not hang on what was done to it last."""
     if sort is Sort.WHERE and any(name.role is Role.BIRD for name in names):
-        return replace(subject, slots=MappingProxyType({}))
+        yield replace(subject, slots=MappingProxyType({}))
+        return
+    if sort is not Sort.VALUE or past:
+        yield subject
     if sort is Sort.VALUE:
         slots = {n: _whole_side(subject.kind, n, v, ear) for n, v in subject.slots.items()}
-        return replace(subject, slots=MappingProxyType(slots))
-    return subject
+        yield replace(subject, slots=MappingProxyType(slots))
 
 
 def _whole_side(kind: str, slot: str, values: tuple[str, ...], ear: Ear) -> tuple[str, ...]:

@@ -13,7 +13,7 @@ from itertools import product
 
 from voicelog.answering.ground import INSTANT, Ground
 from voicelog.answering.question import Question, Subject
-from voicelog.catalogue import Kind, SlotType, expand_all
+from voicelog.catalogue import Kind, Slot, SlotType, expand_all
 from voicelog.records.asking import birds_named, slot_texts
 from voicelog.records.wanted import DayTotal, UnitSum, Wanted
 from voicelog.types import Interval, Record, SlotValue, Status, frozen_slots
@@ -218,17 +218,21 @@ def _slot_choices(
         slot = kind.slot(name)
         if slot is not None and slot.type is SlotType.WORDS:
             said = slot_texts(ground.store, replace(base, when_from=None, when_to=None), name)
-            values = tuple(text for text in said if any(_fits(ground, text, v) for v in values))
+            values = tuple(text for text in said if any(_fits(ground, slot, text, v) for v in values))
         choices.append([(name, value) for value in values])
     return [frozen_slots(dict(chosen)) for chosen in product(*choices)]
 
 
-def _fits(ground: Ground, text: str, value: str) -> bool:
+def _fits(ground: Ground, slot: Slot, text: str, value: str) -> bool:
     """Whether the speaker's own words name what is asked for, or a member of it."""
-    words = set(text.casefold().split())
-    if set(value.casefold().split()) <= words:
-        return True
-    return any(set(member.split()) <= words for member in _members(ground, value))
+    words = _words(text)
+    declared = slot.value_named(value)
+    forms = () if declared is None else expand_all(declared.words)
+    return any(_words(form) <= words for form in (value, *forms, *_members(ground, value)))
+
+
+def _words(text: str) -> set[str]:
+    return set(text.casefold().replace("_", " ").split())
 
 
 def _members(ground: Ground, value: str) -> tuple[str, ...]:

@@ -20,7 +20,7 @@ _AT_MOST = 12
 
 def told(subject: str, answer: str) -> str:
     """The answer after what it is about."""
-    return f"{_capital(subject)}: {answer}."
+    return f"{_capital(subject.removesuffix(', '))}: {answer}."
 
 
 def no_record(subject: str) -> str:
@@ -52,7 +52,7 @@ def about(
     when = period or question.period
     if when is not None:
         parts.append(during(when, question.now))
-    return ", ".join(dict.fromkeys(parts)) or "that"
+    return ", ".join(dict.fromkeys(part for part in parts if part))
 
 
 def amount(quantity: Quantity) -> str:

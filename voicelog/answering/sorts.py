@@ -53,7 +53,7 @@ def sort_of(
         return Sort.WITHHELD
     if heard.opens("ask_why"):
         return Sort.LIST if _tells_why(heard, subjects) else Sort.UNKNOWN
-    if _compares(heard):
+    if _compares(heard) and _has_two_sides(heard, subjects):
         return Sort.COMPARE
     if heard.has("ask_long") and heard.has("ask_ago") and not heard.has("ask_times"):
         return Sort.SINCE
@@ -94,14 +94,23 @@ def _by_opening(
     if heard.opens("ask_who") or (noun is not None and (noun.flock is not None or noun.person)):
         return Sort.WHO
     if heard.has("ask_much") and not heard.opens("ask_whether"):
-        return _number_sort(subjects, asking)
+        return _much_sort(heard, subjects, asking)
     if heard.has("ask_plan") and (heard.opens("ask_what") or _asks_for_plans(heard)):
         return Sort.PLAN
     if heard.opens("ask_whether"):
         return Sort.YES_NO
     if heard.opens("ask_what", "ask_how"):
-        return _what_sort(subjects, asking)
-    return Sort.UNKNOWN
+        return _what_sort(heard, subjects, asking)
+    return _by_subject(heard, subjects, asking)
+
+
+def _by_subject(heard: Heard, subjects: tuple[Subject, ...], asking: Asking) -> Sort:
+    """No word of question: "last move of …" asks when, anything counted how much."""
+    if not subjects:
+        return Sort.UNKNOWN
+    if heard.has("ask_latest") and not subjects[0].named:
+        return Sort.LAST
+    return _number_sort(subjects, asking) if subjects[0].asks_number else Sort.LIST
 
 
 def lies_ahead(heard: Heard) -> bool:
@@ -116,6 +125,18 @@ def lies_ahead(heard: Heard) -> bool:
     if first in _HABIT:
         return True
     return first is not None and any(word.endswith(_ENDING) for word in heard.words)
+
+
+def stands_now(heard: Heard) -> bool:
+    """Whether it asks how things stand now: present, and no time named."""
+    if any(word in _PAST for word in heard.words) or heard.has("ask_latest"):
+        return False
+    return any(word in _PRESENT for word in heard.words)
+
+
+def is_past(heard: Heard) -> bool:
+    """Whether it asks after what was done."""
+    return any(word in _PAST for word in heard.words)
 
 
 def _asks_what_is_left(
@@ -154,6 +175,15 @@ def _compares(heard: Heard) -> bool:
     return "than" in heard.words[first.last :]
 
 
+def _has_two_sides(heard: Heard, subjects: tuple[Subject, ...]) -> bool:
+    names = [name.role for name in heard.mentions.names if name.role in _SIDES]
+    several = any(len(values) > 1 for s in subjects[:1] for values in s.slots.values())
+    return len(heard.mentions.times) > 1 or len(names) > 1 or several
+
+
+_SIDES = frozenset({Role.PLACE, Role.FLOCK, Role.BIRD, Role.BREED})
+
+
 def _is_extreme(heard: Heard) -> bool:
     covered = {at for s in heard.cues("ask_latest") for at in range(s.first, s.last)}
     return any(s.first not in covered for s in heard.cues("ask_highest", "ask_lowest"))
@@ -173,6 +203,20 @@ def _stands_there(heard: Heard, noun: Noun) -> bool:
 _STANDING = frozenset({"in", "on", "at", "now", "right", "currently", "today"})
 
 
+def _much_sort(heard: Heard, subjects: tuple[Subject, ...], asking: Asking) -> Sort:
+    """ "How many repairs" counts records; "how much last" asks for the newest."""
+    if subjects and any(
+        heard.asks_slot(Span(at, last), subjects[0].kind, "")
+        for cue in heard.cues("ask_much")
+        for at in (heard.past_articles(cue.last),)
+        for last in range(at + 1, len(heard.words) + 1)
+    ):
+        return Sort.COUNT
+    if heard.has("ask_latest") and not heard.mentions.times:
+        return Sort.VALUE
+    return _number_sort(subjects, asking)
+
+
 def _number_sort(subjects: tuple[Subject, ...], asking: Asking) -> Sort:
     first = subjects[0] if subjects else None
     if first is not None and any((first.kind, slot) in asking.newest for slot in first.asked[:1]):
@@ -187,12 +231,13 @@ def _asks_for_plans(heard: Heard) -> bool:
     )
 
 
-def _what_sort(subjects: tuple[Subject, ...], asking: Asking) -> Sort:
+def _what_sort(heard: Heard, subjects: tuple[Subject, ...], asking: Asking) -> Sort:
     """A slot that is a number is told or summed; any other is listed."""
     if not subjects:
         return Sort.UNKNOWN
-    first = subjects[0]
-    return _number_sort(subjects, asking) if first.asks_number else Sort.LIST
+    if not subjects[0].asks_number or heard.asks_how:
+        return Sort.LIST
+    return _much_sort(heard, subjects, asking)
 
 
 def asked_of(heard: Heard, noun: Noun | None, sort: Sort, subjects: tuple[Subject, ...],

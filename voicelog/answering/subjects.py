@@ -10,7 +10,7 @@ from collections.abc import Iterator, Mapping
 from dataclasses import dataclass, field, replace
 from types import MappingProxyType
 
-from voicelog.answering.heard import Ear, Heard
+from voicelog.answering.heard import AUXILIARIES, Ear, Heard
 from voicelog.answering.question import Noun, Span, Subject
 from voicelog.catalogue import Kind, Slot, SlotType, Tells, expand_all
 from voicelog.catalogue.units import Unit
@@ -56,9 +56,7 @@ _VAGUE = frozenset({"much", "many", "what", "how", "old", "item"})
 """Words of question that many slots share."""
 _FROM_WHERE = "from where"
 WHY = "why"
-AUXILIARIES = frozenset(
-    "is are was were be been am has have had do does did isn't aren't".split()
-)
+_HOW = "how"
 _TOWARDS = frozenset({"to", "into", "onto"})
 
 
@@ -70,6 +68,10 @@ class _Weighed:
     score: float = 0.0
     anchored: bool = False
     by_verb: bool = False
+    pieces: int = 0
+    """How many words or phrases speak for the kind."""
+    by_label: bool = True
+    """True where none of them is more than a label of something counted."""
     values: dict[str, dict[str, tuple[Tells, Span]]] = field(default_factory=dict)
     asked: dict[str, Span] = field(default_factory=dict)
     used: set[int] = field(default_factory=set)
@@ -79,6 +81,7 @@ class _Weighed:
     def add(self, weight: float, span: Span) -> None:
         self.score += weight + _LONGER * (span.last - span.first - 1)
         self.anchored = self.anchored or weight >= _ANCHOR
+        self.pieces += weight > _GRAMMAR_VERB
         self.used.update(range(span.first, span.last))
 
 
@@ -89,13 +92,21 @@ def find_subjects(
     kinds = [kind for kind in ear.catalogue.kinds if kind.slots]
     weighed = [_weigh(kind, heard, ear, unit, names, noun) for kind in kinds]
     # Where nothing speaks clearly, a verb of its own will do: "which … laid the most".
-    found = [item for item in weighed if item.anchored] or [i for i in weighed if i.by_verb]
+    found = [item for item in weighed if item.anchored and not _is_bare(item, names)]
+    found = found or [item for item in weighed if item.by_verb]
     found.sort(key=lambda item: -item.score)
     best = [item for item in found if item.score >= found[0].score - _ALIKE]
     subjects = tuple(
         subject for item in best for subject in _subjects(item, heard, ear, unit, names)
     )
     return subjects, frozenset(best[0].used) if best else frozenset()
+
+
+def _is_bare(item: _Weighed, names: tuple[Name, ...]) -> bool:
+    """Whether only birds are named, and nothing that was done: "how many chicks are there"."""
+    roles = {name.role for name in names}
+    named = Role.FLOCK in roles and Role.BIRD not in roles
+    return item.by_label and item.pieces < 2 and named and not item.by_verb
 
 
 def _weigh(
@@ -109,18 +120,23 @@ def _weigh(
     item = _Weighed(kind)
     named = frozenset() if noun is None else frozenset(range(noun.span.first, noun.span.last))
     counted = _counted_at(heard)
+    naming = not heard.opens("ask_when", "ask_whether")
     general = [span for span, senses in heard.ask.items()
                if any(s.kind == kind.name and not s.slot for s in senses)]  # fmt: skip
     for span in _apart(general):
         item.add(_GENERAL, span)
+        item.by_label = False
     grammar = _grammar(heard)
     for phrase in heard.mentions.phrases.get(kind.name, ()):
         span = Span(phrase.first, phrase.last)
         if not item.used.isdisjoint(phrase.words) or not named.isdisjoint(phrase.words):
             continue
         weight = max(_weight(sense) for sense in phrase.senses)
+        asks = {heard.asks_slot(span, kind.name, sense.slot) for sense in phrase.senses}
         if phrase.first in counted and any(_is_counted(kind, s) for s in phrase.senses):
             weight += _COUNTED
+        elif naming and True in asks:
+            weight = max(weight, _ASKED)
         if grammar.issuperset(phrase.words) and all(_faint(s) for s in phrase.senses):
             weight = min(weight, _GRAMMAR_VERB)
         if any(sense.role is Role.VERB for sense in phrase.senses):
@@ -128,6 +144,7 @@ def _weigh(
                 continue
             item.by_verb = item.by_verb or kinds_at(heard, span) <= _RARE
         item.add(weight - _LONGER * (span.last - span.first - len(phrase.words)), span)
+        item.by_label &= all(sense.role is Role.LABEL for sense in phrase.senses)
         verb = any(sense.role is Role.VERB for sense in phrase.senses)
         for sense in phrase.senses:
             _note(item, sense, span)
@@ -181,15 +198,18 @@ def _weigh_ask(item: _Weighed, heard: Heard) -> None:
     }
     for span in _apart(list(own)):
         words = " ".join(heard.words[span.first : span.last])
-        if words in _VAGUE:
+        if words in _VAGUE and not (words == _HOW and heard.asks_how):
             continue
         item.asked.setdefault(own[span], span)
-        if words == WHY:
+        if words in (WHY, _HOW):
             continue
-        if item.used.isdisjoint(range(span.first, span.last)):
-            slot = item.kind.slot(own[span])
-            money = slot is not None and "money" in slot.dimensions
-            item.add(_MONEY if money else _ASKED, span)
+        slot = item.kind.slot(own[span])
+        if slot is not None and "money" in slot.dimensions:
+            item.add(_MONEY, span)
+            item.by_label = False
+        elif item.used.isdisjoint(range(span.first, span.last)):
+            item.add(_ASKED, span)
+            item.by_label = False
     if heard.opens("ask_where") and "from" in heard.words:
         for slot in item.kind.slots:
             if _FROM_WHERE in slot.ask:
@@ -215,7 +235,7 @@ def _weigh_state(item: _Weighed, heard: Heard, ear: Ear) -> None:
              for side in s.holds for w in side.words}  # fmt: skip
     if any(heard.stands_as_state(phrase) for phrase in words):
         item.score += _STATE
-        item.anchored = True
+        item.anchored, item.by_label = True, False
 
 
 def _weigh_names(
@@ -229,7 +249,7 @@ def _weigh_names(
         _is_aim(item, towards, name, heard, ear, 1) for name in places
     ):
         item.score += _AIM
-        item.anchored = True
+        item.anchored, item.by_label = True, False
     if noun is not None and noun.place_kind is not None:
         asked = {place.name for place in ear.farm.places if place.kind == noun.place_kind}
         item.score += _PLACE if kind.per_place else 0
@@ -277,10 +297,14 @@ def _subjects(
 def _subject(
     item: _Weighed, heard: Heard, ear: Ear, unit: Unit | None, names: tuple[Name, ...]
 ) -> Subject:
+    degrees = {span for span in item.asked.values() if span.first and
+               heard.words[span.first - 1] == _HOW}  # fmt: skip
     slots = {
-        name: _strongest(values)
+        name: _strongest(said)
         for name, values in item.values.items()
-        if not _is_loose(item.kind, name)
+        # "How cold" asks for a degree and does not say that it was cold.
+        if (said := {v: at for v, at in values.items() if at[1] not in degrees})
+        and not _is_loose(item.kind, name)
     }
     _add_free_words(item, slots, heard, ear)
     places = _places(item, slots, heard, ear, names)
@@ -359,6 +383,8 @@ def _places(
         if towards is not None and _is_aim(item, towards, name, heard, ear, len(named)):
             slots[towards] = (name.value,)
             continue
+        if _is_source(item, slots, Span(name.first, name.last)):
+            continue
         found.append(name.value)
         if _is_the_thing_itself(item, name, heard, ear) and None not in found:
             found.append(None)
@@ -382,6 +408,15 @@ def _is_aim(
     return before in _TOWARDS or (before in slot.before and places > 1)
 
 
+def _is_source(item: _Weighed, slots: dict[str, tuple[str, ...]], span: Span) -> bool:
+    """Whether a place is said for what comes from it: creek water."""
+    for name in slots:
+        slot = item.kind.slot(name)
+        if slot is not None and slot.needs_before:
+            return any(at == span for _, at in item.values.get(name, {}).values())
+    return False
+
+
 def _is_the_thing_itself(item: _Weighed, name: Name, heard: Heard, ear: Ear) -> bool:
     """The only netting of a farm is the fence: its records need not name it as a place."""
     place = ear.farm.place(name.value)
@@ -402,7 +437,7 @@ def _asked(
     for name, span in sorted(item.asked.items(), key=lambda pair: pair[1].first):
         slot = kind.slot(name)
         if slot is not None:
-            (numbers if slot.type in _NUMBERS else words).append((name, span))
+            (numbers if _holds_number(kind, name) else words).append((name, span))
     fitting = [s.name for s in kind.slots if unit is not None and unit.dimension in s.dimensions]
     if fitting and not any(name in fitting for name, _ in numbers):
         return (fitting[0],), (fitting[0],)
@@ -418,7 +453,7 @@ def _asked(
 
 def _holds_number(kind: Kind, name: str) -> bool:
     slot = kind.slot(name)
-    return slot is not None and slot.type in _NUMBERS
+    return slot is not None and slot.type in _NUMBERS and not slot.as_said
 
 
 def _are_two(heard: Heard, first: Span, second: Span) -> bool:

@@ -9,6 +9,7 @@ from voicelog.answering.plans import open_plans
 from voicelog.answering.question import Question, Subject
 from voicelog.answering.selecting import Selection, select
 from voicelog.answering.states import holding
+from voicelog.routine import day_plan
 from voicelog.types import Answer, Record
 
 
@@ -48,6 +49,8 @@ def upcoming(ground: Ground, question: Question, subject: Subject) -> Answer:
     """When it is planned: the plan that comes first, or else the one overdue."""
     plans = open_plans(ground, question, subject)
     label = sentences.about(ground, question, subject)
+    if not plans and question.due:
+        return _due(ground, question, subject, label)
     if not plans:
         return nothing(question, f"There is no record of a plan: {label}.")
     ahead = [plan for plan in plans if not _is_over(ground, plan)]
@@ -58,6 +61,27 @@ def upcoming(ground: Ground, question: Question, subject: Subject) -> Answer:
     text = sentences.told(f"planned, {label}", f"{said}{late}")
     others = [other for other in plans if other.id != plan.id]
     return found(ground, question, when, text, (plan, *others))
+
+
+def _due(ground: Ground, question: Question, subject: Subject, label: str) -> Answer:
+    """When the farm's chore for it is due again."""
+    plan = day_plan(ground.farm.chores, ground.store, ground.now, flocks=ground.farm.flocks)
+    tasks = [
+        task
+        for task in (*plan.left, *plan.skipped, *plan.done, *plan.not_due)
+        if task.record == subject.kind
+        and (not subject.places or task.place in subject.places)
+        and all(str(task.match.get(n, v[0])) in v for n, v in subject.slots.items())
+        and task.due is not None
+    ]
+    if not tasks:
+        return nothing(question, f"There is no record of a plan: {label}.")
+    task = min(tasks, key=lambda task: task.due or ground.now)
+    when = task.due or ground.now
+    text = sentences.told(f"due, {label}", sentences.day(when))
+    shown = task.by_record
+    records = () if shown is None else (ground.store.record(shown, as_of=ground.now),)
+    return found(ground, question, when, text, records)
 
 
 def _records(ground: Ground, question: Question, subject: Subject) -> tuple[Record, ...]:
