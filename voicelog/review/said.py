@@ -6,7 +6,7 @@ import re
 from collections.abc import Iterable, Iterator
 from datetime import datetime
 
-from voicelog.catalogue import Slot, SlotType, expand_all, load_catalogue
+from voicelog.catalogue import Kind, Slot, SlotType, expand_all, load_catalogue
 from voicelog.farm import Farm
 from voicelog.records import NewChange
 from voicelog.review.values import COMMON_FIELDS, NewValue, as_slot, fit, is_number
@@ -16,11 +16,12 @@ from voicelog.text.times import cut_off, find_times
 from voicelog.types import ChangeKind, Draft, Quantity, Record, SlotValue, Status
 
 _LEADING = re.compile(
-    r"^(?:was|is|were|are|it|that|this|should|have|been|be|make|made|actually|really|no|"
+    r"^(?:was|is|were|are|it|that|should|have|been|be|make|made|actually|really|no|"
     r"at|in|on|for|the|set|change|to|=|:|,|-)\b[\s:=,]*|^[:=,\-–]+\s*",
     re.IGNORECASE,
 )
 _EMPTY = frozenset({"none", "nothing", "nobody", "nowhere", "empty", "unknown", "-", "—"})
+_BESIDE = frozenset({"no", "not", "a", "an", "of", "the", "about", "and", "none", "nothing"})
 _STATUSES = {"done": Status.DONE, "not done": Status.NOT_DONE, "planned": Status.PLANNED}
 _Said = tuple[str, NewValue]
 
@@ -111,7 +112,7 @@ def _fields_that_fit(text: str, record: Record, farm: Farm) -> Iterator[_Said]:
     for slot in kind.slots:
         if declared := _declared(slot, plain):
             yield slot.name, declared
-    if (amount := _amount(text)) is not None:
+    if (amount := _amount(text)) is not None and _says_only_amounts(text, kind):
         fitted = fit(record.draft, None, amount)
         if fitted is not None:
             yield fitted
@@ -155,6 +156,19 @@ def _amount(text: str) -> SlotValue | None:
     later = plain[-1] if re.search(r"\bno\b", text.lower()) else plain[0]
     unit = getattr(later, "unit", None)
     return Quantity(value=later.value, unit=unit) if unit else later.value
+
+
+def _says_only_amounts(text: str, kind: Kind) -> bool:
+    """Whether the words beside the amounts are words of the kind, or of correcting oneself."""
+    spans = find_quantities(text) or find_numbers(text)
+    rest = list(text)
+    for span in spans:
+        rest[span.start : span.end] = " " * (span.end - span.start)
+    notations = list(kind.about)
+    for slot in kind.slots:
+        notations += [*slot.labels, *slot.ask, *(w for value in slot.values for w in value.words)]
+    known = {word for form in expand_all(tuple(notations)) for word in form.split()} | _BESIDE
+    return all(word in known for word in re.findall(r"[^\s,.]+", "".join(rest).lower()))
 
 
 def _when(text: str, record: Record) -> Iterator[_Said]:

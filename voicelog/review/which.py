@@ -53,22 +53,23 @@ def _numbers_said(tokens: tuple[Token, ...], count: int) -> tuple[list[int], int
     for at, token in enumerate(tokens):
         if token.lower == _LAST or (ordinal := _ordinal(token)) is not None:
             number = -1 if token.lower == _LAST else ordinal or 0
-            return [number], *_around(tokens, at, at + 1)
+            return [number], *_around(tokens, at, at + 1, ordinal=True)
         if token.lower in _COUNTED and at + 1 < len(tokens):
             numbers, end = _row(tokens, at + 1, count)
             if numbers:
                 return numbers, *_around(tokens, at, end)
-        if token.figure and _starts(tokens, at):
+        if token.figure and _starts(tokens, at, count):
             numbers, end = _row(tokens, at, count)
             if numbers:
                 return numbers, *_around(tokens, at, end)
     return [], 0, 0
 
 
-def _starts(tokens: tuple[Token, ...], at: int) -> bool:
+def _starts(tokens: tuple[Token, ...], at: int, count: int) -> bool:
     """Whether a bare figure there picks: it begins the line, or follows its one key letter."""
     if at == 0:
-        return len(tokens) == 1 or tokens[1].lower in _MARKS or not tokens[1].figure
+        number = _number(tokens[0])
+        return len(tokens) > 1 or (number is not None and number <= count)
     return at == 1 and len(tokens[0].lower) == 1 and tokens[0].lower.isalpha()
 
 
@@ -128,11 +129,13 @@ def _ordinal(token: Token) -> int | None:
     return int(spans[0].value) if whole else None
 
 
-def _around(tokens: tuple[Token, ...], start: int, end: int) -> tuple[int, int]:
+def _around(
+    tokens: tuple[Token, ...], start: int, end: int, *, ordinal: bool = False
+) -> tuple[int, int]:
     """The range with "the" before it and "one" and marks after it."""
     if start and tokens[start - 1].lower == "the":
         start -= 1
-    if end < len(tokens) and tokens[end].lower in _ONE:
+    if ordinal and end < len(tokens) and tokens[end].lower in _ONE:
         end += 1
     while end < len(tokens) and tokens[end].lower in _MARKS:
         end += 1
