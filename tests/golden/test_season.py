@@ -83,9 +83,7 @@ def _changes(
     text: str, kept: list[tuple[int, ...]], now: datetime, memo: int
 ) -> Iterator[NewChange] | tuple[NewChange, ...]:
     def change(record: int, kind: ChangeKind, field: str | None, new: Any) -> NewChange:
-        return NewChange(
-            record_id=record, kind=kind, at=now, field=field, new=new, memo_id=memo
-        )
+        return NewChange(record_id=record, kind=kind, at=now, field=field, new=new, memo_id=memo)
 
     if text == "scratch that":
         return tuple(change(r, ChangeKind.WITHDRAW, None, None) for r in kept[-1])
@@ -138,8 +136,10 @@ def faults(row: dict[str, Any], got: Answer) -> list[str]:
         wrong.append(f"unit {got.unit!r}, not {expected['unit']!r}")
     if "from" in expected and got.from_ != datetime.fromisoformat(expected["from"]):
         wrong.append(f"from {got.from_}")
-    if expected["value"] is None and row["sort"] != "not_understood" and (
-        "no record" not in got.text.lower()
+    if (
+        expected["value"] is None
+        and row["sort"] != "not_understood"
+        and ("no record" not in got.text.lower())
     ):
         wrong.append(f"no record is not said: {got.text}")
     if got.understood is (row["sort"] == "not_understood"):

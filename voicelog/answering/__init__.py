@@ -1,6 +1,6 @@
 """The answering room: a question in plain words, answered from the records.
 
-    text ─reading─▶ Question ─replying─▶ Answer
+text ─reading─▶ Question ─replying─▶ Answer
 """
 
 from __future__ import annotations

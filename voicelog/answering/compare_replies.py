@@ -24,7 +24,7 @@ class _Side:
 
 def compare(ground: Ground, question: Question, subject: Subject) -> Answer:
     """The difference of two sums, both of which the sentence tells."""
-    sides = list(_sides(ground, question, subject))
+    sides = list(_sides(question, subject))
     slots = number_slots(ground, subject)
     label = sentences.about(ground, question, subject, slot=slots[0] if slots else None)
     if len(sides) != 2:
@@ -50,8 +50,11 @@ def compare(ground: Ground, question: Question, subject: Subject) -> Answer:
     )
     difference = sentences.amount(Quantity(value=value, unit=first.unit))
     records = _newest(ground, selections)
-    return found(ground, question, value, sentences.told(label, f"{said}, so {difference}"),
-                 records, unit=first.unit or None, rests_on=sum(t.records for t in totals))  # fmt: skip
+    text = sentences.told(label, f"{said}, so {difference}")
+    return found(
+        ground, question, value, text, records,
+        unit=first.unit or None, rests_on=sum(total.records for total in totals),
+    )  # fmt: skip
 
 
 def _stuff(subject: Subject) -> tuple[str, ...]:
@@ -65,9 +68,7 @@ def _newest(ground: Ground, selections: list[Selection]) -> list[Record]:
     return sorted(records, key=lambda r: (ground.begins(r), r.id), reverse=True)
 
 
-def _total(
-    ground: Ground, side: _Side, slots: tuple[str, ...], selection: Selection
-) -> Total:
+def _total(ground: Ground, side: _Side, slots: tuple[str, ...], selection: Selection) -> Total:
     if slots:
         return add_up(ground, side.question, side.subject, slots[0], selection)
     count = selection.count()
@@ -75,7 +76,7 @@ def _total(
     return Total(amounts=amounts, records=count)
 
 
-def _sides(ground: Ground, question: Question, subject: Subject) -> Iterator[_Side]:
+def _sides(question: Question, subject: Subject) -> Iterator[_Side]:
     """What is told apart, in the order said."""
     now = question.now
     places = tuple(place for place in subject.places if place is not None)

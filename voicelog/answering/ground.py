@@ -62,7 +62,6 @@ class Ground:
 
     def farm_name(self, folded: str) -> str:
         """A place's, bird's or flock's name as the farm file prints it, given as it is compared."""
-        for named in (*self.farm.places, *self.farm.birds, *self.farm.flocks):
-            if named.name.casefold() == folded:
-                return named.name
-        return folded
+        names = [place.name for place in self.farm.places]
+        names += [bird.name for bird in self.farm.birds]
+        return next((name for name in names if name.casefold() == folded), folded)

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator, Mapping
+from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
 from datetime import datetime
 
@@ -15,7 +15,8 @@ from voicelog.understanding.matching import PhraseFinder
 from voicelog.understanding.mentions import Mentions, find_mentions
 
 AUXILIARIES = frozenset(
-    "is are was were be been am has have had do does did isn't aren't".split()
+    {"is", "are", "was", "were", "be", "been", "am", "has", "have", "had", "do", "does", "did"}
+    | {"isn't", "aren't"}
 )
 _ARTICLES = frozenset({"the", "a", "an", "of", "our", "my", "all", "these", "those", "other"})
 
@@ -53,9 +54,7 @@ class Ear:
             mentions=mentions,
             words=words,
             ask=_found(words, self._ask),
-            place_kinds={
-                span: kind for span, kind in _longest(words, self._place_kinds).items()
-            },
+            place_kinds=_longest(words, self._place_kinds),
         )
 
 
@@ -143,18 +142,15 @@ class Heard:
     def named(self) -> frozenset[int]:
         """The tokens that name times and things of the farm."""
         mentions = self.mentions
-        items: Iterable[Span] = (
-            Span(item.first, item.last) for item in (*mentions.names, *mentions.times)
-        )
-        return frozenset(at for span in items for at in range(span.first, span.last))
+        ranges = [range(name.first, name.last) for name in mentions.names]
+        ranges += [range(time.first, time.last) for time in mentions.times]
+        return frozenset(at for one in ranges for at in one)
 
 
 _LEADING = frozenset({"on", "at", "in", "from", "by", "to", "for", "about", "of", "and", "with"})
 
 
-def _ask_index(
-    catalogue: Catalogue, asking: Asking
-) -> dict[tuple[str, ...], tuple[AskSense, ...]]:
+def _ask_index(catalogue: Catalogue, asking: Asking) -> dict[tuple[str, ...], tuple[AskSense, ...]]:
     found: dict[tuple[str, ...], dict[AskSense, None]] = {}
     for kind in catalogue.kinds:
         for slot in kind.slots:

@@ -50,7 +50,7 @@ def add_up(
     come_to = total(ground, selection, subject, slot, question.unit, noun)
     if not _counts_birds(ground, subject, slot):
         return come_to
-    uncounted = [r for r in _all_of(selection) if slot not in r.draft.slots]
+    uncounted = [r for r in selection.find() if slot not in r.draft.slots]
     if not uncounted:
         return come_to
     birds = sum(max(1, len(record.draft.birds)) for record in uncounted)
@@ -64,10 +64,6 @@ def add_up(
 def _counts_birds(ground: Ground, subject: Subject, slot: str) -> bool:
     counted = ground.asking.counted.get((subject.kind, slot))
     return subject.kind in ground.asking.of_birds and counted == ground.one_of_class("birds")
-
-
-def _all_of(selection: Selection) -> tuple[Record, ...]:
-    return selection.find()
 
 
 def in_all(ground: Ground, question: Question, subject: Subject) -> Answer:
@@ -84,7 +80,7 @@ def in_all(ground: Ground, question: Question, subject: Subject) -> Answer:
     if not come_to:
         return nothing(question, sentences.no_record(label))
     value, unit = as_value(come_to)
-    records = _with_number(ground, selection, slots)
+    records = _with_number(selection, slots)
     return found(
         ground, question, value, sentences.told(label, sentences.amounts(come_to)), records,
         unit=unit, rests_on=sum(part.records for part in sums),
@@ -125,9 +121,7 @@ def as_value(
     return quantities, None
 
 
-def _with_number(
-    ground: Ground, selection: Selection, slots: tuple[str, ...]
-) -> tuple[Record, ...]:
+def _with_number(selection: Selection, slots: tuple[str, ...]) -> tuple[Record, ...]:
     """The newest records that have a number in one of the slots; else the newest."""
     newest = selection.find(AT_MOST * 4)
     numbered = tuple(r for r in newest if any(slot in r.draft.slots for slot in slots))
@@ -141,7 +135,7 @@ def newest_value(ground: Ground, question: Question, subject: Subject) -> Answer
     slots = number_slots(ground, subject)
     selection = select(ground, question, subject, period=question.period)
     label = sentences.about(ground, question, subject, slot=slots[0] if slots else None)
-    records = _with_number(ground, selection, slots[:1])
+    records = _with_number(selection, slots[:1])
     numbered = [record for record in records if slots and slots[0] in record.draft.slots]
     if not numbered:
         return nothing(question, sentences.no_record(label))
@@ -191,7 +185,7 @@ def average(ground: Ground, question: Question, subject: Subject) -> Answer:
     over = f"{come_to.records} readings" if reading else f"{parts} days"
     said = f"{sentences.amount(quantity)} on average over {over}"
     return found(
-        ground, question, mean, sentences.told(label, said), _with_number(ground, selection, slots)
+        ground, question, mean, sentences.told(label, said), _with_number(selection, slots)
         if slots else records, unit=quantity.unit or None, rests_on=come_to.records,
     )  # fmt: skip
 
@@ -207,4 +201,3 @@ def days_of(ground: Ground, question: Question, selection: Selection) -> int:
     end = ground.now if until is None else min(until, ground.now)
     first, last = (at.astimezone(ground.zone).replace(tzinfo=None) for at in (start, end))
     return max(1, ceil((last - first) / timedelta(days=1)))
-

@@ -32,7 +32,7 @@ def read_question(text: str, now: datetime, ear: Ear) -> Question:
     subjects, used = find_subjects(heard, ear, unit, names, noun)
     sort = sort_of(heard, subjects, noun, ear.asking)
     if not subjects and sort not in _NEEDS_NO_KIND:
-        subjects = _from_chores(heard, ear, noun, names)
+        subjects = _from_chores(heard, ear, noun)
     asked = asked_of(heard, noun, sort, subjects, ear.asking)
     coming = sort is Sort.SUM and heard.has("ask_ahead") and lies_ahead(heard)
     ahead = sort in (Sort.NEXT, Sort.PLAN) or asked is Asked.PLAN or coming
@@ -50,7 +50,7 @@ def read_question(text: str, now: datetime, ear: Ear) -> Question:
         periods=_periods(heard, now, ear.catalogue.lists["ask_daily"], ahead=ahead),
         unit=spelling or _item_asked(heard, ear, subjects),
         asked=asked,
-        standing=stands_now(heard) and not heard.mentions.times or heard.has("ask_standing"),
+        standing=(stands_now(heard) and not heard.mentions.times) or heard.has("ask_standing"),
         ahead=ahead,
         due="due" in heard.words,
         first=heard.has("ask_first") and not heard.has("ask_latest"),
@@ -120,7 +120,7 @@ def _periods(
 
 
 def _with_evening(when: Interval) -> Interval:
-    """A night that is asked for begins with its evening: what is done at dusk is done "last night"."""
+    """A night asked for begins with its evening: what is done at dusk is done "last night"."""
     start = when.from_
     if when.precision is not Precision.PART_OF_DAY or start is None:
         return when
@@ -129,9 +129,7 @@ def _with_evening(when: Interval) -> Interval:
     return replace(when, from_=start - timedelta(hours=start.hour - _EVENING_HOUR))
 
 
-def _from_chores(
-    heard: Heard, ear: Ear, noun: Noun | None, names: tuple[Name, ...]
-) -> tuple[Subject, ...]:
+def _from_chores(heard: Heard, ear: Ear, noun: Noun | None) -> tuple[Subject, ...]:
     """Where no kind is named, the chores that the farm has at the places asked about."""
     if noun is None or noun.place_kind is None or not heard.has("ask_chores"):
         return ()

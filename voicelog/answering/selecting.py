@@ -218,7 +218,9 @@ def _slot_choices(
         slot = kind.slot(name)
         if slot is not None and slot.type is SlotType.WORDS:
             said = slot_texts(ground.store, replace(base, when_from=None, when_to=None), name)
-            values = tuple(text for text in said if any(_fits(ground, slot, text, v) for v in values))
+            values = tuple(
+                text for text in said if any(_fits(ground, slot, text, v) for v in values)
+            )
         choices.append([(name, value) for value in values])
     return [frozen_slots(dict(chosen)) for chosen in product(*choices)]
 

@@ -117,7 +117,7 @@ def during(when: Interval, now: datetime) -> str:
     """A period in words."""
     if when.from_ is None:
         return "" if when.to is None else f"until {day(when.to)}"
-    if when.to is None or when.to > now >= when.from_ and when.precision is not Precision.DAY:
+    if when.to is None or (when.to > now >= when.from_ and when.precision is not Precision.DAY):
         return f"since {day(when.from_)}"
     last = when.to - timedelta(microseconds=1)
     if when.precision in (Precision.MINUTE, Precision.HOUR, Precision.PART_OF_DAY):
@@ -139,7 +139,9 @@ def aside(words: Sequence[str]) -> str:
 
 def more_evidence(shown: int, records: int) -> str:
     """That an answer rests on more than is shown."""
-    return f" It rests on {records} records; the newest {shown} are shown." if records > shown else ""
+    if records <= shown:
+        return ""
+    return f" It rests on {records} records; the newest {shown} are shown."
 
 
 def _capital(text: str) -> str:

@@ -43,9 +43,7 @@ def _has_name(heard: Heard, span: Span) -> bool:
     )
 
 
-def sort_of(
-    heard: Heard, subjects: tuple[Subject, ...], noun: Noun | None, asking: Asking
-) -> Sort:
+def sort_of(heard: Heard, subjects: tuple[Subject, ...], noun: Noun | None, asking: Asking) -> Sort:
     """The sort of a question."""
     if heard.has("show_left", "ask_left") and _asks_what_is_left(heard, subjects, noun):
         return Sort.LEFT
@@ -139,17 +137,13 @@ def is_past(heard: Heard) -> bool:
     return any(word in _PAST for word in heard.words)
 
 
-def _asks_what_is_left(
-    heard: Heard, subjects: tuple[Subject, ...], noun: Noun | None
-) -> bool:
+def _asks_what_is_left(heard: Heard, subjects: tuple[Subject, ...], noun: Noun | None) -> bool:
     if noun is not None and (noun.place_kind or noun.flock):
         return False
     return not subjects or heard.opens("show_left")
 
 
-def _asks_what_is_kept_back(
-    heard: Heard, subjects: tuple[Subject, ...], asking: Asking
-) -> bool:
+def _asks_what_is_kept_back(heard: Heard, subjects: tuple[Subject, ...], asking: Asking) -> bool:
     """Whether eggs may be eaten, or until when not; no question of what was done."""
     if any(word in _PAST for word in heard.words):
         return False

@@ -29,9 +29,10 @@ def last(ground: Ground, question: Question, subject: Subject) -> Answer:
 
 def since(ground: Ground, question: Question, subject: Subject) -> Answer:
     """How many calendar days ago it was done."""
+    records: tuple[Record, ...]
     if question.state:
         held = holding(ground, question, subject)
-        records = (held,) if held is not None and _is_held(held, question, subject) else ()
+        records = (held,) if held is not None and _is_held(held, question) else ()
     else:
         records = _records(ground, question, subject)
     label = sentences.about(ground, question, subject)
@@ -94,5 +95,5 @@ def _is_over(ground: Ground, plan: Record) -> bool:
     return end is not None and end <= ground.now and plan.draft.when_said is not None
 
 
-def _is_held(record: Record, question: Question, subject: Subject) -> bool:
+def _is_held(record: Record, question: Question) -> bool:
     return any(value in question.state for value in record.draft.slots.values())

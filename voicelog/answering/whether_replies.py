@@ -110,4 +110,3 @@ def _today(ground: Ground, subject: Subject) -> Interval | None:
     if chore_days(ground, subject) != 1:
         return None
     return Interval(from_=ground.day_start(ground.now), to=None, precision=Precision.DAY)
-

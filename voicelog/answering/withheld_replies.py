@@ -71,9 +71,7 @@ def _treatments(ground: Ground, question: Question, kind: str) -> tuple[Record, 
     return ground.store.find(wanted)
 
 
-def _hold(
-    ground: Ground, record: Record, treatments: tuple[Record, ...]
-) -> _Hold | None:
+def _hold(ground: Ground, record: Record, treatments: tuple[Record, ...]) -> _Hold | None:
     """How long one treatment keeps eggs back: counted from its last day, recorded or foreseen."""
     declared = ground.asking.withheld
     what = declared.what

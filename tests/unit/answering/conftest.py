@@ -1,4 +1,4 @@
-"""A small invented farm with a fortnight of records, for questions in other words than the season's."""
+"""A small invented farm with a fortnight of records."""
 
 from __future__ import annotations
 
@@ -137,7 +137,7 @@ match = { action = "scrubbed" }
 
 def at(text: str) -> datetime:
     """A moment of June 2027 on the farm's clock: "07 08:10" is the seventh."""
-    return datetime.strptime(f"2027-06-{text}", "%Y-%m-%d %H:%M").replace(tzinfo=ZONE)
+    return datetime.fromisoformat(f"2027-06-{text}").replace(tzinfo=ZONE)
 
 
 def told(
@@ -178,8 +178,9 @@ def records() -> Iterator[tuple[datetime, Draft]]:
         said = f"{day:02} 17:30"
         text = f"{gull} eggs in gull and {tern} in tern"
         broken = {"cracked": 2} if day == 8 else {}
+        soiled = {"dirty": 3} if day == 9 else {}
         yield told("eggs", said, text, "Gull coop", count=gull, **broken)
-        yield told("eggs", said, text, "Tern coop", count=tern, **({"dirty": 3} if day == 9 else {}))
+        yield told("eggs", said, text, "Tern coop", count=tern, **soiled)
         fed = f"{day:02} 07:30"
         yield told("feed", fed, "fed gull", "Gull coop", feed_type="layer", amount=some(3, "scoop"))
         if day != 10:
