@@ -13,6 +13,7 @@ from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
 from voicelog.errors import AudioError
+from voicelog.hearing.wholeness import what_is_missing
 
 if TYPE_CHECKING:
     import numpy as np
@@ -35,9 +36,6 @@ Measured on read sentences: at -58 dBFS 39.4 % of the words are wrong, lifted 35
 
 _FAINTEST_DBFS = -76.0
 """Under this there is only the converter's own noise, which is not made louder."""
-
-_UNKNOWN_WAV_SIZE = 0x7FFF_0000
-"""Recorders that write to a pipe put a size from here up when they cannot know it."""
 
 _KEPT = "Nothing of it was kept."
 
@@ -62,7 +60,9 @@ def read_recording(path: Path) -> Recording:
     import numpy as np
 
     _check_file(path)
-    _check_wav_is_whole(path)
+    missing = what_is_missing(path)
+    if missing:
+        raise _cut_short(path, missing)
     pieces: list[Samples] = []
     length = 0
     for piece in _decode(path):
@@ -117,18 +117,6 @@ def _check_file(path: Path) -> None:
             kept=_KEPT,
             todo="Check its name and that you may read it.",
         ) from problem
-
-
-def _check_wav_is_whole(path: Path) -> None:
-    """FFmpeg plays what is left of a cut wav file without a word; its header tells the truth."""
-    with path.open("rb") as file:
-        head = file.read(12)
-    if len(head) < 12 or head[:4] != b"RIFF" or head[8:] != b"WAVE":
-        return
-    promised = int.from_bytes(head[4:8], "little") + 8
-    there = path.stat().st_size
-    if 44 < promised < _UNKNOWN_WAV_SIZE and there < promised - 1:
-        raise _cut_short(path, f"its header promises {promised:,} bytes and {there:,} are there")
 
 
 def _decode(path: Path) -> Iterator[Samples]:

@@ -81,7 +81,7 @@ class _Turn:
 
     def __init__(self, recogniser: Recogniser, pause_s: float) -> None:
         self._recogniser = recogniser
-        self._session: Session = recogniser.open()
+        self._session: Session = recogniser.open(pause_s)
         self._pause_s = pause_s
         self._stretches: list[Stretch] = []
         self._sound = bytearray()
@@ -104,7 +104,7 @@ class _Turn:
 
     def finish(self) -> Iterator[Heard]:
         with quiet():
-            stretch = self._session.last_stretch()
+            stretch = self._session.stretch()
         if stretch is not None:
             self._stretches.append(stretch)
         if self._stretches:

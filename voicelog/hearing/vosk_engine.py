@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import json
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
@@ -19,8 +19,28 @@ if TYPE_CHECKING:
 _CHUNK = RATE // 4
 """Samples given at once: a quarter of a second, how finely ends of speech are noticed."""
 
+_PAUSE_S = 2.0
+"""Seconds without a change of the words that end a stretch of a file.
+
+A stretch begins as a sentence does, so ending one at every breath costs words: of the
+demonstration recordings with a gap of 1.2 s cut into them 17.1 % of the words were wrong when the
+gap ended a stretch, 14.7 % when it did not.
+"""
+
+_LONG_S = 15.0
+"""From here on a short halt ends a stretch: the list of readings says little of a long one."""
+
+_BREATH_S = 0.5
+"""A short halt."""
+
 _TOO_LONG_S = 30.0
-"""A stretch without a pause is cut here: its list of readings would say little by then."""
+"""A stretch without any halt is cut here."""
+
+_RESTART_S = 10.0
+"""Sound without words is forgotten after so long, which bounds the memory."""
+
+_OVERLAP = RATE // 2 * 2
+"""Bytes of sound (half a second) that are heard again then; words show up about so late."""
 
 _loaded: dict[Path, Recogniser] = {}
 
@@ -76,14 +96,20 @@ class Recogniser:
             for start in range(0, len(samples), _CHUNK):
                 if session.accept(samples[start : start + _CHUNK].tobytes()):
                     stretches.append(session.stretch())
-            stretches.append(session.last_stretch())
+            stretches.append(session.stretch())
         heard = [stretch for stretch in stretches if stretch is not None]
         return readings.join(heard, seconds=recording.seconds, engine=self.engine)
 
-    def open(self) -> Session:
+    def open(self, pause_s: float = _PAUSE_S) -> Session:
         """A fresh hearing of one recording, or of one turn at the microphone."""
         with quiet():
-            return Session(self._vosk.KaldiRecognizer(self._model, float(RATE)))
+            return Session(self._fresh, pause_s)
+
+    def _fresh(self) -> Any:
+        recognizer = self._vosk.KaldiRecognizer(self._model, float(RATE))
+        recognizer.SetWords(True)
+        recognizer.SetMaxAlternatives(readings.LISTED)
+        return recognizer
 
     def _load(self, folder: Path) -> Any:
         try:
@@ -93,24 +119,42 @@ class Recogniser:
 
 
 class Session:
-    """Sound goes in a chunk at a time, and stretches of words come out between silences."""
+    """Sound goes in a chunk at a time, and stretches of words come out between pauses.
 
-    def __init__(self, recognizer: Any) -> None:
-        """Take over a recogniser of Vosk that has heard nothing yet."""
-        recognizer.SetWords(True)
-        recognizer.SetMaxAlternatives(readings.LISTED)
-        self._recognizer = recognizer
-        self._since_cut = 0
+    A pause is when the words heard so far stop changing. Vosk's own ends of speech are not used:
+    they ask for silence as the model knows it, which the wind on a pasture never is.
+    """
+
+    def __init__(self, fresh: Callable[[], Any], pause_s: float) -> None:
+        """Hear with recognisers of Vosk, a `fresh` one for each stretch."""
+        self._pause_s = pause_s
+        self._fresh = fresh
+        self._recognizer = fresh()
+        self._tail = b""
+        self._shown = ""
+        self._changed_s = 0.0
+        self._began_s = 0.0
         self.heard_s = 0.0
         """Seconds of sound taken so far."""
 
     def accept(self, chunk: bytes) -> bool:
-        """Take 16-bit samples; True where a silence has ended a stretch, or it grew too long."""
-        samples = len(chunk) // 2
-        self.heard_s += samples / RATE
-        self._since_cut += samples
-        ended = bool(self._recognizer.AcceptWaveform(chunk))
-        return ended or self._since_cut > _TOO_LONG_S * RATE
+        """Take 16-bit samples; True where a pause has ended a stretch, or it grew too long."""
+        self._recognizer.AcceptWaveform(chunk)
+        self.heard_s += len(chunk) / 2 / RATE
+        self._tail = (self._tail + chunk)[-_OVERLAP:]
+        shown = self.partial()
+        if shown != self._shown:
+            self._shown, self._changed_s = shown, self.heard_s
+        length = self.heard_s - self._began_s
+        if not shown and length > _RESTART_S:
+            self._restart(overlap=self._tail)
+            return False
+        still = self.heard_s - self._changed_s
+        return bool(shown) and (
+            still >= self._pause_s
+            or (length > _LONG_S and still >= _BREATH_S)
+            or length > _TOO_LONG_S
+        )
 
     def partial(self) -> str:
         """The words of the stretch so far; they may still change."""
@@ -118,14 +162,20 @@ class Session:
         return " ".join(word for word in said if word not in readings.UNKNOWN)
 
     def stretch(self) -> Stretch | None:
-        """The stretch that has ended; None where no word was in it."""
-        self._since_cut = 0
-        return readings.judge(list(_readings(self._recognizer.Result())))
+        """What was said since the last pause, which ends here; None where no word was in it."""
+        heard = list(_readings(self._recognizer.FinalResult()))
+        began_s = self._began_s
+        self._restart()
+        stretch = readings.judge(heard)
+        return None if stretch is None else readings.shifted(stretch, began_s)
 
-    def last_stretch(self) -> Stretch | None:
-        """What was said since the last silence, now that no more sound comes."""
-        self._since_cut = 0
-        return readings.judge(list(_readings(self._recognizer.FinalResult())))
+    def _restart(self, overlap: bytes = b"") -> None:
+        """Begin a new stretch; with `overlap` a word that began in that sound is not lost."""
+        self._recognizer = self._fresh()
+        self._began_s = self.heard_s - len(overlap) / 2 / RATE
+        if overlap:
+            self._recognizer.AcceptWaveform(overlap)
+        self._shown, self._changed_s = "", self.heard_s
 
 
 def _readings(result: str) -> Iterator[Reading]:
