@@ -10,6 +10,7 @@ from collections.abc import Iterable, Sequence
 from datetime import date, datetime, timedelta
 
 from voicelog.catalogue import Caution, load_catalogue
+from voicelog.catalogue.units import find_unit
 from voicelog.records.moments import interval_from_text
 from voicelog.types import (
     Change,
@@ -50,11 +51,11 @@ def listed(names: Sequence[str]) -> str:
 
 
 def value_text(value: object) -> str:
-    """A field's value as it is read out: "2.5 scoop", "shut in", "—" for none."""
+    """A field's value as it is read out: "2.5 scoops", "shut in", "—" for none."""
     if value is None or value == ():
         return "—"
     if isinstance(value, Quantity):
-        return f"{number_text(value.value)} {value.unit}"
+        return amount_text(value.value, value.unit)
     if isinstance(value, bool):
         return "yes" if value else "no"
     if isinstance(value, int | float):
@@ -62,6 +63,14 @@ def value_text(value: object) -> str:
     if isinstance(value, tuple):
         return listed([value_text(item) for item in value])
     return printable(str(value)).replace("_", " ")
+
+
+def amount_text(number: int | float, unit: str) -> str:
+    """An amount as it is read out: "1 scoop", "2.5 scoops"."""
+    called = find_unit(unit)
+    forms = () if called is None else called.forms
+    plural = next((form[1] for form in forms if form[0] == unit and len(form) > 1), unit)
+    return f"{number_text(number)} {unit if abs(number) == 1 else plural}"
 
 
 def number_text(number: int | float) -> str:
@@ -104,15 +113,16 @@ def standing_text(record: Record, now: datetime) -> str:
     return f"{told} (corrected)" if record.corrected else told
 
 
-def change_text(change: Change, now: datetime) -> str:
-    """What was changed, in one line."""
+def change_text(change: Change, now: datetime, called: str = "") -> str:
+    """What was changed, in one line; the record is `called` so, by its id otherwise."""
+    called = called or f"record {change.record_id}"
     if change.kind is ChangeKind.WITHDRAW:
-        return f"record {change.record_id} is withdrawn"
+        return f"{called} is withdrawn"
     if change.kind is ChangeKind.CONFIRM:
-        return f"record {change.record_id} is confirmed"
+        return f"{called} is confirmed"
     name = (change.field or "").replace("_", " ")
     old, new = (_field_text(change.field, value, now) for value in (change.old, change.new))
-    return f"record {change.record_id}: {name} was {old}, is {new}"
+    return f"{called}: {name} was {old}, is {new}"
 
 
 def _field_text(field: str | None, value: object, now: datetime) -> str:

@@ -144,8 +144,10 @@ def tell_outcome(desk: Desk, at_hand: DayReview, outcome: Outcome) -> None:
     elif reply.action in (Action.SHOW, Action.NEXT):
         _tell_current(at_hand)
     elif outcome.changes:
+        numbers = {item.record.id: item.number for item in at_hand.log.items}
         for change in outcome.changes:
-            say(f"Changed: {change_text(change, at_hand.now)}.")
+            called = f"number {numbers[change.record_id]}"
+            say(f"Changed: {change_text(change, at_hand.now, called)}.")
         if at_hand.log.finished:
             _tell_finished(at_hand.log)
         else:

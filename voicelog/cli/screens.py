@@ -15,6 +15,7 @@ from rich.text import Text
 
 from voicelog.cli.common import say
 from voicelog.sentences import (
+    amount_text,
     counted,
     day_text,
     number_text,
@@ -103,7 +104,7 @@ def show_report(report: Report, now: datetime) -> None:
     if report.money:
         made = table("money", "", "", "total")
         for sum_ in report.money:
-            row(made, sum_.kind, sum_.slot, f"{number_text(sum_.total)} {sum_.unit}")
+            row(made, sum_.kind, sum_.slot, amount_text(sum_.total, sum_.unit))
         show(made)
     if report.missing:
         made = table("missing", "chore", "place", "days without a record")
@@ -118,18 +119,21 @@ def _kind_table(kind: KindReport, now: datetime) -> Table:
     made = table(f"{kind.title}: {counted(kind.records, 'record')}", "", "", "", "")
     made.show_header = False
     for slot in kind.slots:
-        unit = f" {slot.unit}" if slot.unit else ""
         if slot.total is None:
-            span = f"{number_text(slot.lowest)} to {number_text(slot.highest)}{unit}"
+            span = f"{number_text(slot.lowest)} to {_amount(slot.highest, slot.unit)}"
             row(made, slot.title, "between", span, "")
             continue
-        row(made, slot.title, "total", f"{number_text(slot.total)}{unit}", "")
+        row(made, slot.title, "total", _amount(slot.total, slot.unit), "")
         longest = max((abs(total) for _, total in slot.days), default=0)
         for day, total in slot.days if len(slot.days) > 1 else ():
             row(made, "", day_text(day, now), number_text(total), _bar(total, longest))
     for choice in kind.choices:
         row(made, choice.title, value_text(choice.value), number_text(choice.records), "")
     return made
+
+
+def _amount(number: int | float, unit: str | None) -> str:
+    return amount_text(number, unit) if unit else number_text(number)
 
 
 def _bar(total: float, longest: float) -> str:

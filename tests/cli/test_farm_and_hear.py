@@ -1,0 +1,152 @@
+"""`farm` and `hear`."""
+
+from __future__ import annotations
+
+import json
+import os
+import wave
+from collections.abc import Callable
+from datetime import datetime
+from pathlib import Path
+from typing import Any
+from zoneinfo import ZoneInfo
+
+import pytest
+
+from voicelog.errors import AudioError
+from voicelog.records import Store
+from voicelog.types import Transcript, Word
+
+Run = Callable[..., Any]
+
+
+def test_a_farm_is_made_added_to_and_shown(call: Run, tmp_path: Path) -> None:
+    farm = ("--farm", str(tmp_path / "farm.toml"))
+    assert call("farm", "new", *farm, "--name", "Plum", "--timezone", "Asia/Tokyo").code == 0
+    assert call("farm", "new", *farm).code == 1
+    assert call("farm", "add", "place", *farm, "blue coop", "--kind", "coop").code == 0
+    flock = call("farm", "add", "flock", *farm, "hens", "--class", "layer", "--count", "12")
+    assert flock.code == 0
+    assert call("farm", "add", "bird", *farm, "Pepper", "--flock", "hens").code == 0
+    measure = call("farm", "add", "measure", *farm, "scoop", "--holds", "3.2 lb")
+    assert measure.code == 0
+    chore = ("eggs", "--place", "blue coop", "--every", "day", "--by", "12:00")
+    assert call("farm", "add", "chore", *farm, *chore).code == 0
+    form = json.loads(call("farm", "show", *farm, "--json").out)
+    assert (form["name"], form["timezone"]) == ("Plum", "Asia/Tokyo")
+    assert [len(form[part]) for part in ("place", "flock", "bird", "measure", "chore")] == [1] * 5
+    assert "no faults" in call("farm", "check", *farm).out
+
+
+def test_a_part_that_would_be_a_fault_is_refused(call: Run, farm_file: Path) -> None:
+    before = farm_file.read_bytes()
+    ran = call("farm", "add", "place", "--farm", str(farm_file), "coop A", "--kind", "coop")
+    assert ran.code == 1
+    assert "coop A" in ran.err
+    assert farm_file.read_bytes() == before
+
+
+@pytest.mark.parametrize("command", ["show", "check"])
+def test_without_a_farm_file_the_hint_says_how_to_make_one(call: Run, command: str) -> None:
+    ran = call("farm", command)
+    assert ran.code == 1
+    assert "farm new" in ran.err
+
+
+@pytest.fixture
+def sounds(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> Path:
+    """Files whose words are told beforehand, so that no recogniser is needed."""
+    heard = {"eggs.wav": "nine eggs from coop a", "silence.wav": "", "feed.wav": "fed coop b"}
+    for name in heard:
+        with wave.open(str(tmp_path / name), "wb") as file:
+            file.setnchannels(1)
+            file.setsampwidth(2)
+            file.setframerate(16000)
+            file.writeframes(name.encode() * 100)
+    (tmp_path / "notes.txt").write_text("no sound")
+
+    def transcribe(path: Path, model: Path | None = None) -> Transcript:
+        assert model is None
+        if path.name not in heard:
+            raise AudioError(f"{path.name} cannot be heard.", kept="Nothing of it was kept.")
+        words = heard[path.name].split()
+        return Transcript(
+            text=heard[path.name],
+            words=tuple(
+                Word(text=word, from_s=float(at), to_s=at + 0.5, confidence=0.9)
+                for at, word in enumerate(words)
+            ),
+            alternatives=(),
+            from_s=0.0,
+            to_s=float(len(words)),
+            engine="told beforehand",
+        )
+
+    monkeypatch.setattr("voicelog.hearing.transcribe", transcribe)
+    return tmp_path
+
+
+def test_each_file_is_for_itself(run: Run, sounds: Path, store_file: Path) -> None:
+    names = ["eggs.wav", "notes.txt", "silence.wav", "nowhere.wav", "feed.wav"]
+    ran = run("hear", "--json", *(str(sounds / name) for name in names))
+    forms = [json.loads(line) for line in ran.out.splitlines()]
+    assert ran.code == 1
+    assert [form["file"] for form in forms] == [
+        str(sounds / name) for name in ("eggs.wav", "silence.wav", "feed.wav")
+    ]
+    assert "notes.txt" in ran.err
+    assert "nowhere.wav" in ran.err
+    assert forms[0]["from_s"] == 0.0
+    assert forms[0]["transcript"]["engine"] == "told beforehand"
+    assert forms[0]["transcript"]["words"][0] == {
+        "text": "nine",
+        "from_s": 0.0,
+        "to_s": 0.5,
+        "confidence": 0.9,
+    }
+    assert forms[0]["records"][0]["count"] == 9
+    assert forms[1]["records"] == []
+    with Store.open(str(store_file), create=False) as store:
+        memos = store.memos()
+        assert len(memos) == 3
+        assert memos[0].audio is not None
+        kept = store.audio_file(memos[0].audio)
+        assert kept.read_bytes() == (sounds / "eggs.wav").read_bytes()
+
+
+def test_a_file_keeps_its_own_hour_unless_now_is_said(
+    call: Run, sounds: Path, store_file: Path
+) -> None:
+    morning = datetime(2025, 5, 4, 7, 30, tzinfo=ZoneInfo("America/New_York"))
+    file = sounds / "eggs.wav"
+    os.utime(file, (morning.timestamp(), morning.timestamp()))
+    own = call("hear", "--json", "--store", str(store_file), str(file))
+    assert json.loads(own.out)["now"] == "2025-05-04T07:30:00-04:00"
+    said = call(
+        "hear", "--json", "--store", str(store_file), "--now", "2025-05-04T09:00", str(file)
+    )
+    assert json.loads(said.out)["now"] == "2025-05-04T09:00:00-04:00"
+
+
+def test_without_model_files_nothing_is_kept(
+    run: Run, tmp_path: Path, store_file: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    monkeypatch.setenv("VOICELOG_MODEL", str(tmp_path / "no_model"))
+    with wave.open(str(tmp_path / "eggs.wav"), "wb") as file:
+        file.setnchannels(1)
+        file.setsampwidth(2)
+        file.setframerate(16000)
+        file.writeframes(b"\x00\x00" * 16000)
+    ran = run("hear", str(tmp_path / "eggs.wav"))
+    assert (ran.code, ran.out) == (1, "")
+    assert "no_model" in ran.err
+    assert not store_file.exists()
+
+
+def test_listening_without_its_extra_says_what_to_install(
+    run: Run, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    monkeypatch.setitem(__import__("sys").modules, "sounddevice", None)
+    ran = run("listen")
+    assert ran.code == 1
+    assert "pip install 'voicelog[mic]'" in ran.err

@@ -1,0 +1,117 @@
+"""`review` and `chat` with lines piped in."""
+
+from __future__ import annotations
+
+import json
+from collections.abc import Callable
+from pathlib import Path
+from typing import Any
+
+from voicelog.records import Store
+
+Run = Callable[..., Any]
+
+
+def objects(text: str) -> list[dict[str, Any]]:
+    return [json.loads(line) for line in text.split("\n") if line]
+
+
+def test_review_as_json_lists_doubts_first(run: Run, filled: Path) -> None:
+    (day,) = objects(run("review", "--json", typed="").out)
+    assert filled.exists()
+    assert day["date"] == "2027-05-04"
+    assert [record["number"] for record in day["records"]] == [1, 2, 3]
+    assert [record["in_doubt"] for record in day["records"]] == [True, False, False]
+    assert (day["in_doubt"], day["open"], day["finished"]) == (1, 3, False)
+    assert day["memos"][0]["text"] == "two scoops of layer for coop b"
+
+
+def test_a_correction_is_kept_as_history(run: Run, filled: Path) -> None:
+    corrected, quit_, day = objects(run("review", "--json", typed="five\nq\n").out)
+    assert corrected["changes"][0] | {"record": 0} == {
+        "record": 0,
+        "change": "correct",
+        "field": "count",
+        "old": 4,
+        "new": 5,
+    }
+    assert quit_["action"] == "quit"
+    assert day["in_doubt"] == 0
+    record = corrected["changes"][0]["record"]
+    with Store.open(str(filled), create=False) as store:
+        assert store.original(record).draft.slots["count"] == 4
+        assert store.record(record).draft.slots["count"] == 5
+        assert [change.memo_id for change in store.history(record)] == [None]
+
+
+def test_a_day_with_everything_confirmed_is_finished(run: Run, filled: Path) -> None:
+    assert filled.exists()
+    confirmed, day = objects(run("review", "--json", typed="c all\n").out)
+    assert [change["change"] for change in confirmed["changes"]] == ["confirm"] * 3
+    assert day["finished"]
+    assert "The day is finished" in run("review", typed="").out
+
+
+def test_another_day_is_named_in_words(run: Run, filled: Path) -> None:
+    assert filled.exists()
+    (day,) = objects(run("review", "yesterday", "--json", typed="").out)
+    assert (day["date"], len(day["records"])) == ("2027-05-03", 1)
+    ran = run("review", "someday soon", typed="")
+    assert (ran.code, ran.out) == (1, "")
+
+
+def test_a_memo_added_to_a_past_day_belongs_to_that_day(run: Run, filled: Path) -> None:
+    assert filled.exists()
+    added, day = objects(
+        run("review", "yesterday", "--json", typed="a nine eggs from coop a\n").out
+    )
+    assert added["memo_id"] in [memo["memo_id"] for memo in day["memos"]]
+    assert len(day["records"]) == 2
+
+
+def test_a_value_that_does_not_fit_changes_nothing_and_the_review_goes_on(
+    run: Run, filled: Path
+) -> None:
+    assert filled.exists()
+    forms = objects(run("review", "--json", typed="1 kind castle\nc\n").out)
+    assert [form.get("action") for form in forms[:-1]] == ["unclear", "change"]
+
+
+def test_chat_sends_each_line_where_it_belongs(run: Run, store_file: Path) -> None:
+    lines = [
+        "nine eggs from coop a",
+        "how many eggs today",
+        "what's left",
+        "show me today",
+        "the first one was coop B",
+        "make that twelve",
+        "moved coop a ten feet north",
+        "q",
+        "never reached",
+    ]
+    turns = objects(run("chat", "--json", typed="\n".join(lines)).out)
+    assert [turn["sort"] for turn in turns] == [
+        "memo",
+        "question",
+        "left",
+        "review",
+        "review",
+        "memo",
+        "memo",
+        "stop",
+    ]
+    assert turns[1]["answer"]["value"] == 9
+    assert "coop B" in [task["place"] for task in turns[2]["left"]]
+    assert turns[4]["changes"][0]["new"] == "coop B"
+    assert turns[5]["changes"][0]["new"] == 12
+    with Store.open(str(store_file), create=False) as store:
+        texts = [memo.text for memo in store.memos()]
+        assert texts == [lines[0], lines[5], lines[6]]
+
+
+def test_chat_takes_any_line(run: Run) -> None:
+    lines = ["", "   ", "12", "\x00\x1b[2J", "七个鸡蛋", "?", "1" * 5000]
+    ran = run("chat", typed="\n".join(lines))
+    assert ran.code == 0
+    assert "\x1b" not in ran.out + ran.err
+    assert "Traceback" not in ran.err
