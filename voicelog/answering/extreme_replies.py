@@ -18,7 +18,7 @@ from voicelog.types import Answer, Quantity, Record
 def extreme(ground: Ground, question: Question, subject: Subject) -> Answer:
     """The highest or lowest of what is asked for."""
     selection = select(ground, question, subject, period=question.period)
-    slots = number_slots(ground, subject)
+    slots = () if question.often else number_slots(ground, subject)
     label = sentences.about(ground, question, subject, slot=slots[0] if slots else None)
     if not selection.find(1):
         return nothing(question, sentences.no_record(label))

@@ -8,6 +8,7 @@ from datetime import timedelta
 from voicelog.answering import sentences
 from voicelog.answering.answers import AT_MOST, found, nothing
 from voicelog.answering.ground import Ground
+from voicelog.answering.number_replies import in_all, number_slots
 from voicelog.answering.question import Asked, Question, Subject
 from voicelog.answering.selecting import Selection, select
 from voicelog.catalogue import SlotType
@@ -30,6 +31,8 @@ def things(ground: Ground, question: Question, subject: Subject) -> Answer:
     if question.latest and records:
         records = [record for record in records if record.memo_id == records[0].memo_id]
     names = tuple(dict.fromkeys(_shown(record.draft.slots[slot]) for record in records))
+    if not names and not subject.named and number_slots(ground, subject):
+        return in_all(ground, question, subject)
     if not names:
         return nothing(question, sentences.no_record(label))
     said = sentences.listed(name.replace("_", " ") for name in names)

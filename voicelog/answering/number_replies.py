@@ -12,12 +12,13 @@ from voicelog.answering.ground import Ground
 from voicelog.answering.plans import open_plans
 from voicelog.answering.question import Question, Subject
 from voicelog.answering.selecting import Selection, select
-from voicelog.catalogue import SlotType
+from voicelog.catalogue import Slot, SlotType
 from voicelog.types import Answer, Quantity, Record
 
 _DECIMALS = 4
 """Averages are rounded to this many."""
 TIMES = "time"
+DAY = "day"
 _NUMBERS = (SlotType.COUNT, SlotType.QUANTITY, SlotType.DAYS)
 
 
@@ -35,11 +36,18 @@ def noun_of(ground: Ground, question: Question, subject: Subject, slot: str) -> 
 
 
 def number_slots(ground: Ground, subject: Subject) -> tuple[str, ...]:
-    """The slots asked for that hold numbers."""
+    """The slots asked for that hold numbers; else the main one of the kind."""
     kind = ground.catalogue.kind(subject.kind)
-    slots = [kind.slot(name) for name in subject.asked]
-    return tuple(slot.name for slot in slots if slot is not None and slot.type in _NUMBERS
-                 and not slot.as_said)  # fmt: skip
+    asked = [kind.slot(name) for name in subject.asked]
+    slots = [slot for slot in asked if slot is not None and _holds_number(slot)]
+    main = kind.slot(kind.main) if kind.main else None
+    if not slots and main is not None and _holds_number(main):
+        slots = [main]
+    return tuple(slot.name for slot in slots)
+
+
+def _holds_number(slot: Slot) -> bool:
+    return slot.type in _NUMBERS and not slot.as_said
 
 
 def add_up(
@@ -156,9 +164,12 @@ def times(ground: Ground, question: Question, subject: Subject) -> Answer:
     if not count:
         return nothing(question, sentences.no_record(label))
     quantity = Quantity(value=count, unit=TIMES)
+    if question.unit == DAY:
+        days = {ground.begins(record).date() for record in selection.find()}
+        quantity = Quantity(value=len(days), unit=DAY)
     return found(
-        ground, question, count, sentences.told(label, sentences.amount(quantity)),
-        selection.find(AT_MOST), unit=TIMES, rests_on=count,
+        ground, question, quantity.value, sentences.told(label, sentences.amount(quantity)),
+        selection.find(AT_MOST), unit=quantity.unit, rests_on=count,
     )  # fmt: skip
 
 

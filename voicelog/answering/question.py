@@ -138,6 +138,8 @@ class Question:
     """True where the oldest is asked for and not the newest."""
     latest: bool = False
     """True where only the newest is asked for."""
+    often: bool = False
+    """True where it is how often that is compared, and not how much."""
     lowest: bool = False
     """True where the lowest is asked for and not the highest."""
     state: tuple[str, ...] = ()

@@ -21,6 +21,7 @@ _AFTER_UNIT_ASKED = frozenset({"many", "much", "of", "in", "average", "total"})
 _NIGHT_FROM_HOUR = 20
 _EVENING_HOUR = 17
 _WEEK_DAYS = 7
+_OFTEN = frozenset({"often", "times", "frequently"})
 
 
 def read_question(text: str, now: datetime, ear: Ear) -> Question:
@@ -55,6 +56,7 @@ def read_question(text: str, now: datetime, ear: Ear) -> Question:
         due="due" in heard.words,
         first=heard.has("ask_first") and not heard.has("ask_latest"),
         latest=heard.has("ask_latest"),
+        often=any(word in _OFTEN for word in heard.words),
         lowest=heard.has("ask_lowest"),
         per_days=_WEEK_DAYS if heard.has("ask_weekly") else 1,
         left_aside=_left_aside(heard, used | unit_at),
@@ -116,7 +118,19 @@ def _periods(
         if when.from_ == when.to == now or words in lengths:
             continue
         found.append(_with_evening(when))
+    if len(found) == 1 and heard.has("ask_before"):
+        found.extend(_before(found[0]))
     return tuple(found)
+
+
+def _before(when: Interval) -> Iterator[Interval]:
+    """The period of the same length before one: "and the week before"."""
+    if when.from_ is None or when.to is None:
+        return
+    start = when.from_ - (when.to - when.from_)
+    if when.precision is Precision.MONTH:
+        start = (when.from_ - timedelta(days=1)).replace(day=1)
+    yield replace(when, from_=start, to=when.from_)
 
 
 def _with_evening(when: Interval) -> Interval:

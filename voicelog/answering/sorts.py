@@ -51,7 +51,9 @@ def sort_of(heard: Heard, subjects: tuple[Subject, ...], noun: Noun | None, aski
         return Sort.WITHHELD
     if heard.opens("ask_why"):
         return Sort.LIST if _tells_why(heard, subjects) else Sort.UNKNOWN
-    if _compares(heard) and _has_two_sides(heard, subjects):
+    if _chooses(heard):
+        return Sort.EXTREME
+    if heard.has("ask_compare") or (_compares(heard) and _has_two_sides(heard, subjects)):
         return Sort.COMPARE
     if heard.has("ask_long") and heard.has("ask_ago") and not heard.has("ask_times"):
         return Sort.SINCE
@@ -160,13 +162,15 @@ def _asks_what_is_kept_back(heard: Heard, subjects: tuple[Subject, ...], asking:
 _MAY = frozenset({"can", "may", "could", "should", "must", "might"})
 
 
+def _chooses(heard: Heard) -> bool:
+    """ "Which laid more, this one or that one"."""
+    places = [name for name in heard.mentions.names if name.role is Role.PLACE]
+    return len(places) > 1 and heard.has("ask_more") and "or" in heard.words
+
+
 def _compares(heard: Heard) -> bool:
-    if heard.has("ask_compare"):
-        return True
-    if not heard.has("ask_more"):
-        return False
-    first = heard.cues("ask_more")[0]
-    return "than" in heard.words[first.last :]
+    more = heard.cues("ask_more")
+    return bool(more) and "than" in heard.words[more[0].last :]
 
 
 def _has_two_sides(heard: Heard, subjects: tuple[Subject, ...]) -> bool:
@@ -208,7 +212,14 @@ def _much_sort(heard: Heard, subjects: tuple[Subject, ...], asking: Asking) -> S
         return Sort.COUNT
     if heard.has("ask_latest") and not heard.mentions.times:
         return Sort.VALUE
+    if _counts_days(heard) and subjects and not subjects[0].asks_number:
+        return Sort.COUNT
     return _number_sort(subjects, asking)
+
+
+def _counts_days(heard: Heard) -> bool:
+    ends = {heard.past_articles(span.last) for span in heard.cues("ask_much")}
+    return any(span.first in ends for span in heard.cues("ask_day"))
 
 
 def _number_sort(subjects: tuple[Subject, ...], asking: Asking) -> Sort:
@@ -250,6 +261,10 @@ def asked_of(heard: Heard, noun: Noun | None, sort: Sort, subjects: tuple[Subjec
         birds = any(name.role is Role.BIRD for name in heard.mentions.names)
         return Asked.BIRD if of_birds and not birds else Asked.PERSON
     if sort is Sort.EXTREME:
+        if _chooses(heard):
+            return Asked.PLACE
+        if _names_a_day(heard):
+            return Asked.DAY
         if heard.opens("ask_when"):
             return Asked.DAY
         if heard.opens("ask_where"):
@@ -262,6 +277,12 @@ def asked_of(heard: Heard, noun: Noun | None, sort: Sort, subjects: tuple[Subjec
     if sort is Sort.WITHHELD:
         return _withheld_asked(heard)
     return Asked.SLOT
+
+
+def _names_a_day(heard: Heard) -> bool:
+    """ "The best day", and not "the best in a day"."""
+    ends = {span.last for span in heard.cues("ask_highest", "ask_lowest")}
+    return any(span.first in ends for span in heard.cues("ask_day"))
 
 
 def _withheld_asked(heard: Heard) -> Asked:

@@ -179,7 +179,10 @@ def _asked(
     for name, span in sorted(item.asked.items(), key=lambda pair: pair[1].first):
         slot = kind.slot(name)
         if slot is not None:
-            (numbers if _holds_number(kind, name) else words).append((name, span))
+            if _holds_number(kind, name):
+                numbers.append((name, span))
+            elif name not in item.values:  # what is said already is not asked for
+                words.append((name, span))
     fitting = [s.name for s in kind.slots if unit is not None and unit.dimension in s.dimensions]
     if fitting and not any(name in fitting for name, _ in numbers):
         return (fitting[0],), (fitting[0],)

@@ -200,7 +200,8 @@ def _is_counted(kind: Kind, sense: Sense) -> bool:
 
 def _weigh_state(item: Weighed, heard: Heard, ear: Ear) -> None:
     """A word that says a state in a question whether something stands so."""
-    if not (heard.has("ask_now") and heard.opens("ask_whether")):
+    lasts = heard.has("ask_long") and "been" in heard.words
+    if not lasts and not (heard.has("ask_now") and heard.opens("ask_whether")):
         return
     words = {w for s in ear.asking.states if s.kind == item.kind.name
              for side in s.holds for w in side.words}  # fmt: skip
