@@ -18,6 +18,7 @@ from hypothesis.stateful import (
 )
 
 from voicelog.records import NewChange, Store, Wanted, interval_from_text, interval_text, keeping
+from voicelog.records.comparing import fits
 from voicelog.records.moments import begins, ticks
 from voicelog.records.revisions import state_of
 from voicelog.records.written import draft_from, draft_text, value_from, value_text
@@ -97,6 +98,47 @@ def test_an_interval_reads_back_as_it_was_written(when):
 def test_moments_sort_by_their_ticks(one, other):
     assert (one < other) == (ticks(one) < ticks(other))
     assert (one == other) == (ticks(one) == ticks(other))
+
+
+wishes = st.builds(
+    Wanted,
+    kinds=st.lists(st.sampled_from(KINDS), max_size=1).map(tuple),
+    statuses=st.lists(st.sampled_from(Status), max_size=2).map(tuple),
+    places=st.lists(st.sampled_from((*PLACES, "COOP  b")), max_size=2).map(tuple),
+    flocks=st.just(()) | st.just((None,)),
+    bird=st.none() | st.sampled_from(("juno", "Wren")),
+    slots=st.dictionaries(
+        st.sampled_from(("count", "amount")),
+        st.sampled_from((1, 2.0, "One", True, Quantity(value=1, unit="LB"))),
+        max_size=1,
+    ).map(frozen_slots),
+    when_from=st.none() | moments,
+    when_to=st.none() | moments,
+    as_of=st.none() | moments,
+    text=st.none() | st.sampled_from(("EGGS", "again nine", "%")),
+)
+likely = st.builds(
+    replace,
+    drafts,
+    birds=st.lists(st.sampled_from(("Juno", "wren")), max_size=1).map(tuple),
+    flock=st.none() | st.just("hens"),
+    slots=st.dictionaries(
+        st.sampled_from(("count", "amount")),
+        st.sampled_from((1, 2, "one", "ONE", True, Quantity(value=1, unit="lb"))),
+    ).map(frozen_slots),
+)
+
+
+@settings(deadline=None, max_examples=30)
+@given(st.lists(st.tuples(moments, likely), max_size=12), st.lists(wishes, min_size=5, max_size=20))
+def test_python_and_sql_agree_on_what_fits(said, wanted):
+    with tempfile.TemporaryDirectory() as folder, Store.open(f"{folder}/farm.db") as store:
+        for moment, draft in said:
+            memo = store.keep_memo(said_at=moment, text="", source="typed")
+            store.keep_parse(memo.id, parse_of(memo, [draft]), parser="first")
+        everything = store.find(Wanted())
+        for wish in wanted:
+            assert list(store.find(wish)) == [r for r in everything if fits(wish, r)]
 
 
 class Cut(Exception):  # noqa: N818
@@ -208,6 +250,7 @@ class Keeping(RuleBasedStateMachine):
         assert list(self.store.find(wanted, newest_first=False)) == expected
         assert list(self.store.find(wanted, limit=1)) == expected[-1:]
         assert self.store.count(wanted) == len(expected)
+        assert [record for record in expected if fits(wanted, record)] == expected
         newest = {folded(record.draft.place): record for record in expected}
         latest = self.store.latest_by_place(wanted)
         assert {folded(at.place): at.record for at in latest} == newest

@@ -23,9 +23,9 @@ from sqlalchemy import (
     select,
 )
 
+from voicelog.records.comparing import folded, slot_columns
 from voicelog.records.moments import FOREVER, ticks
 from voicelog.records.schema import standing, standing_bird, standing_slot
-from voicelog.records.standing import folded, slot_columns
 from voicelog.records.wanted import DayTotal, Extremes, PlaceRecord, UnitSum, Wanted
 from voicelog.records.written import draft_from
 from voicelog.types import Record, SlotValue

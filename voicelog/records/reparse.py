@@ -5,8 +5,8 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import dataclass
 
+from voicelog.records.comparing import folded
 from voicelog.records.history import Source
-from voicelog.records.standing import folded
 from voicelog.types import Draft
 
 

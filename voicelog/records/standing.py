@@ -2,47 +2,19 @@
 
 from __future__ import annotations
 
-import math
 from collections.abc import Iterator, Sequence
 from typing import Any
 
 from sqlalchemy import Connection, Table, delete, insert, select
 
+from voicelog.records.comparing import folded, slot_columns
 from voicelog.records.history import Source, in_parts, sources_of
 from voicelog.records.moments import begins, ticks
 from voicelog.records.revisions import Revision, revisions
 from voicelog.records.schema import DERIVED, record, standing, standing_bird, standing_slot
 from voicelog.records.written import draft_text, dumps
-from voicelog.types import Quantity, SlotValue
 
 _Row = dict[str, Any]
-
-
-def folded(name: str) -> str:
-    """A name or text as it is compared: no letter case, single spaces."""
-    return " ".join(name.casefold().split())
-
-
-def slot_columns(value: SlotValue) -> tuple[float | None, str | None, str | None]:
-    """The `number`, `text` and `unit` columns of a slot's value.
-
-    A quantity has all three, its unit folded in `text`; a number has only the first.
-    """
-    if isinstance(value, Quantity):
-        return _column(value.value), folded(value.unit), value.unit
-    if isinstance(value, bool):
-        return None, str(value).casefold(), None
-    if isinstance(value, str):
-        return None, folded(value), None
-    return _column(value), None, None
-
-
-def _column(number: int | float) -> float:
-    try:
-        return float(number)
-    except OverflowError:
-        # Hundreds of digits: the record's own text keeps them all.
-        return math.copysign(math.inf, number > 0 or -1)
 
 
 def stand(connection: Connection, record_ids: Sequence[int]) -> None:

@@ -2,11 +2,13 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Sequence
-from dataclasses import dataclass
+from collections import defaultdict
+from collections.abc import Iterator, Mapping, Sequence
+from dataclasses import dataclass, replace
 from datetime import date, datetime, time, timedelta, tzinfo
 from typing import TYPE_CHECKING
 
+from voicelog.records.comparing import fits
 from voicelog.records.moments import begins
 from voicelog.records.wanted import Wanted
 from voicelog.routine.cadence import next_due
@@ -17,6 +19,8 @@ if TYPE_CHECKING:
     from voicelog.records.store import Store
 
 _INSTANT = timedelta(microseconds=1)
+_RECENT_DAYS = 8
+"""Days read at once: enough for what is done daily or weekly."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -28,9 +32,13 @@ class _Day:
     now: datetime
     zone: tzinfo
     today: date
+    recent: Mapping[tuple[str, Status], Sequence[Record]]
+    """The records of the last days by kind and status, the newest first."""
+    older: frozenset[str]
+    """Kinds that were done before those days."""
 
     def starts(self, day: date) -> datetime:
-        return datetime.combine(day, time(), tzinfo=self.zone)
+        return _starts(day, self.zone)
 
     def of(self, record: Record) -> date:
         """The calendar day that a record counts for."""
@@ -64,7 +72,7 @@ def day_plan(
     """
     if now.tzinfo is None:
         raise ValueError("the days of a farm need a time zone")
-    day = _Day(store=store, flocks=flocks, now=now, zone=now.tzinfo, today=now.date())
+    day = _day(chores, store, now, now.tzinfo, flocks)
     lists: dict[str, list[Task]] = {"left": [], "done": [], "skipped": [], "not_due": []}
     for chore in chores:
         for place in chore.places or (None,):
@@ -101,13 +109,51 @@ def _stands(day: _Day, chore: Chore, place: str | None) -> tuple[str, Task]:
     )
 
 
+def _day(
+    chores: Sequence[Chore], store: Store, now: datetime, zone: tzinfo, flocks: Sequence[Flock]
+) -> _Day:
+    """The day with what most chores rest on, read at once: a question each would be slow."""
+    today = now.date()
+    kinds = tuple(sorted({chore.record for chore in chores}))
+    first = _starts(today - timedelta(days=_RECENT_DAYS), zone)
+    recent: dict[tuple[str, Status], list[Record]] = defaultdict(list)
+    if kinds:
+        wanted = Wanted(
+            kinds=kinds,
+            statuses=(Status.DONE, Status.NOT_DONE),
+            when_from=first,
+            when_to=_starts(today + timedelta(days=1), zone),
+            as_of=now,
+        )
+        for record in store.find(wanted):
+            recent[record.draft.kind, record.draft.status].append(record)
+    done_before = Wanted(statuses=(Status.DONE,), when_to=first, as_of=now)
+    return _Day(
+        store=store,
+        flocks=flocks,
+        now=now,
+        zone=zone,
+        today=today,
+        recent=recent,
+        older=frozenset(
+            kind for kind in kinds if store.find(replace(done_before, kinds=(kind,)), limit=1)
+        ),
+    )
+
+
+def _starts(day: date, zone: tzinfo) -> datetime:
+    return datetime.combine(day, time(), tzinfo=zone)
+
+
 def _newest(day: _Day, chore: Chore, place: str | None, status: Status) -> Record | None:
     """The newest record that shows a chore done, or not done today."""
-    found = [
-        record
-        for where in _where(day, chore, place)
-        for record in day.store.find(_wanted(day, chore, status, where), limit=1)
-    ]
+    wants = [_wanted(day, chore, status, where) for where in _where(day, chore, place)]
+    for record in day.recent.get((chore.record, status), ()):
+        if any(fits(wanted, record) for wanted in wants):
+            return record
+    if status is Status.NOT_DONE or chore.record not in day.older:
+        return None
+    found = [record for wanted in wants for record in day.store.find(wanted, limit=1)]
     return max(found, key=lambda r: (begins(r.draft.when, r.memo_said_at), r.id), default=None)
 
 
