@@ -36,7 +36,7 @@ from voicelog.errors import CatalogueError
 _KIND_KEYS = {
     "kind", "title", "chore", "verbs", "strong_verbs", "says", "about", "never", "main",
     "needs", "per_place", "flock_subject", "repeats", "generic", "caution", "slot", "implies",
-    "birds_help", "flocks_help", "about_places", "names_none", "places_help", "needs_about", "home",
+    "birds_help", "flocks_help", "about_places", "names_none", "places_help", "needs_about", "takes_list", "home",
 }  # fmt: skip
 _IMPLIES_KEYS = {
     "only_where", "takes", "needs", "sets", "copies", "counts", "needs_birds", "keeps_birds",
@@ -134,6 +134,7 @@ def _kind(reader: FieldReader, file: Traversable) -> Kind:
         caution=data.get("caution"),
         names_none=reader.flag(data, "names_none", ""),
         places_help=data.get("places_help"),
+        takes_list=reader.flag(data, "takes_list", ""),
         needs_about=reader.flag(data, "needs_about", ""),
         birds_help=data.get("birds_help"),
         flocks_help=data.get("flocks_help"),

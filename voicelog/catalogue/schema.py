@@ -167,6 +167,8 @@ class Kind:
     """True where birds named are never what the record is about."""
     places_help: str | None = None
     """The slot beside which a place speaks for the kind: "opened coop b"."""
+    takes_list: bool = False
+    """True where a list without a verb of its own goes on with this kind: "buy grit and straw"."""
     needs_about: bool = False
     """True where the thing it is about must be said, or a unit that only it has."""
     home: str | None = None

@@ -99,6 +99,9 @@ def _status(event: Event, now: datetime) -> Status:
         begins = time.past.from_
         if begins is not None and begins > now:
             return Status.PLANNED
+        ahead = time.ahead.from_
+        if event.reading.plain_order and ahead is not None and ahead > now:
+            return Status.PLANNED
     return event.status
 
 

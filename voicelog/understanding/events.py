@@ -139,10 +139,12 @@ class Breath:
             if earlier.kind is not event.kind or earlier.status is not Status.DONE:
                 return False
             same = not event.places or _values(event.places) == _values(earlier.places)
-            if pointing and not earlier.places:
-                same = True
             old = {name: said.value for name, said in earlier.slots.items()}
-            equal = all(old.get(name) == said.value for name, said in event.slots.items())
+            equal = bool(event.slots) and all(
+                old.get(name) == said.value for name, said in event.slots.items()
+            )
+            if (pointing or equal) and not earlier.places:
+                same = True
             if not event.follows and event.reading.own_verb and not pointing and not equal:
                 return False
             main = event.kind.main in event.slots and event.kind.main in earlier.slots and not equal

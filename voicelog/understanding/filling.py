@@ -103,7 +103,7 @@ class Reader:
         self._take_time(reading)
         if any(reading.first <= first < reading.last for first, _ in self._steered):
             reading.score += STEERED
-            reading.pieces += 1
+            reading.pieces += bool(reading.slots or self._has(phrases, (Role.ABOUT, Role.SAYS)))
         reading.anchored = reading.anchored or reading.pieces >= 2
         kind = reading.kind
         if kind.strong_verbs and not self._has(phrases, (Role.VERB, Role.SAYS)):
@@ -133,9 +133,11 @@ class Reader:
         strong = any(sense.role is Role.STRONG_VERB for phrase in phrases for sense in phrase.senses)
         for phrase in phrases:
             roles = {sense.role for sense in phrase.senses}
-            if roles & {Role.VERB, Role.SAYS}:
+            if Role.VERB in roles or (Role.SAYS in roles and Role.LABEL not in roles):
                 reading.own_verb = True
                 reading.plain_verb |= any(sense.base for sense in phrase.senses)
+            if any(sense.base and sense.plan for sense in phrase.senses):
+                reading.plain_order |= phrase.first == reading.first
             for role, weight in ((Role.SAYS, SAYS), (Role.ABOUT, SHARE), (Role.VERB, SHARE)):
                 if role not in roles or (role is Role.VERB and Role.VALUE in roles):
                     continue
@@ -162,7 +164,8 @@ class Reader:
                 reading.flocks.append(name)
             else:
                 reading.birds.append(name)
-        if len(reading.places) > 1 and not self._listed(reading.places):
+        shared = kind.repeats and not self._says_each(reading)
+        if len(reading.places) > 1 and (shared or not self._listed(reading.places)):
             reading.score += SECOND_PLACE * (len(reading.places) - 1)
         if reading.places and kind.per_place:
             reading.score += PERSON / 2
@@ -217,6 +220,13 @@ class Reader:
                     reading.score += SHARE
                     reading.pieces += 1
 
+    def _says_each(self, reading: Reading) -> bool:
+        return any(
+            reading.first <= begin and end <= reading.last
+            for name in ("each", "both", "negative_count", "not_done", "planned")
+            for begin, end in self.mentions.cues.get(name, ())
+        )
+
     def _listed(self, places: list[Name]) -> bool:
         """Whether only "and" or a comma stands between the places: one thing said of all."""
         for one, other in zip(places, places[1:], strict=False):
@@ -238,6 +248,8 @@ class Reader:
         ):
             return
         said = reading.slots.get(slot.name)
+        if said is not None and said.weak and sense.tells is not Tells.ONLY_FILLS:
+            said = None
         if said is not None:
             same = said.value == sense.value or slot.type is SlotType.WORDS
             if not same and sense.tells is not Tells.ONLY_FILLS:
@@ -247,11 +259,14 @@ class Reader:
             value, first, last = with_modifiers(self.mentions, phrase, slot, sense.value)
         else:
             value, first, last = sense.value, phrase.first, phrase.last
-        reading.slots[slot.name] = SaidSlot(value, first, last)
+        weak = slot.type is SlotType.CHOICE and sense.tells is Tells.ONLY_FILLS
+        reading.slots[slot.name] = SaidSlot(value, first, last, weak=weak)
         reading.used.update(phrase.words, range(first, phrase.first))
         if slot.needs_before:
             reading.places = [place for place in reading.places if place.first != phrase.first]
-        if sense.tells is Tells.ALONE:
+        if any(other.role is Role.SAYS for other in phrase.senses):
+            reading.pieces += 1
+        elif sense.tells is Tells.ALONE:
             reading.score += SAYS
             reading.pieces += 1
             reading.anchored = True

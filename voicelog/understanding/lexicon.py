@@ -7,7 +7,7 @@ verb of another); which of them is meant is decided later, where the whole claus
 from __future__ import annotations
 
 from collections.abc import Iterable, Iterator
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from enum import StrEnum
 from itertools import product
 
@@ -56,6 +56,8 @@ class Sense:
     tells: Tells = Tells.HELPS
     base: bool = False
     """True for the plain form of a verb ("gather"), which a plan needs."""
+    plan: bool = False
+    """True where the plain form differs from the past one ("gather", not "put")."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -177,11 +179,13 @@ class Lexicon:
 
     def _add_forms(self, notation: str, sense: Sense) -> None:
         forms = expand(notation)
-        plain = {form for form in forms if form.split()[0] == forms[0].split()[0]}
+        first = forms[0].split()[0]
+        verb = notation.split()[0]
+        tells_past = verb.endswith("~") or verb.count("/") >= 3
         for form in forms:
-            base = form in plain
-            self._add(form, Sense(sense.role, sense.kind, sense.slot, sense.value, sense.tells,
-                                  base))  # fmt: skip
+            base = form.split()[0] == first
+            told = replace(sense, base=base, plan=base and tells_past)
+            self._add(form, told)
 
     def _add_misheard(self) -> None:
         """What a recogniser often writes for a phrase means the same as the phrase."""

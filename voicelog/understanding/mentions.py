@@ -101,7 +101,8 @@ def find_mentions(
     times = _times(text, now, sky, places_of)
     phrases = [phrase for phrase in finder.find(tokens) if not _inside_any(phrase, times)]
     names = tuple(_names(phrases, tokens, catalogue, farm))
-    by_kind = _phrases_by_kind(phrases, names)
+    cues = _cues(phrases, names)
+    by_kind = _phrases_by_kind(phrases, names, cues)
     measures = frozenset(
         word for phrase in catalogue.lists.get("measure_words", ()) for word in phrase.split()
     )
@@ -118,7 +119,7 @@ def find_mentions(
             for sense in phrase.senses
             if sense.role is Role.PLACE_KIND
         ),
-        cues=_cues(phrases, names),
+        cues=cues,
     )
 
 
@@ -251,6 +252,8 @@ def _names(
             continue
         for sense in phrase.senses:
             if sense.role in NAMES:
+                if sense.role is Role.FLOCK and _only_measure(phrase, tokens):
+                    continue
                 exact = sense.tells is not sense.tells.ONLY_FILLS
                 name = Name(phrase.first, phrase.last, sense.role, sense.value, exact=exact)
                 rank = 0 if sense.role is Role.BREED else 2 if exact else 1
@@ -269,6 +272,11 @@ def _names(
     return sorted(names, key=lambda name: name.first)
 
 
+def _only_measure(phrase: Phrase, tokens: tuple[Token, ...]) -> bool:
+    """ "Two millilitres per bird": the birds only say for how many the amount is."""
+    return phrase.first > 0 and tokens[phrase.first - 1].lower == "per"
+
+
 def _describes(phrase: Phrase, phrases: list[Phrase], tokens: tuple[Token, ...]) -> bool:
     """A short name used as an adjective: "the blue drinker" is no coop called blue."""
     if phrase.length > 1 or phrase.first == 0 or tokens[phrase.first - 1].lower != "the":
@@ -281,11 +289,14 @@ def _describes(phrase: Phrase, phrases: list[Phrase], tokens: tuple[Token, ...])
 
 
 def _phrases_by_kind(
-    phrases: list[Phrase], names: tuple[Name, ...]
+    phrases: list[Phrase], names: tuple[Name, ...], cues: Mapping[str, tuple[tuple[int, int], ...]]
 ) -> Mapping[str, tuple[Phrase, ...]]:
+    steering = [span for name in ("planned", "not_done") for span in cues.get(name, ())]
     senses: dict[str, list[tuple[Phrase, tuple[Sense, ...]]]] = {}
     for phrase in phrases:
-        if _only_part_of_name(phrase, names):
+        if _only_part_of_name(phrase, names) or any(
+            first <= phrase.first and phrase.last <= last for first, last in steering
+        ):
             continue
         by_kind: dict[str, list[Sense]] = {}
         for sense in phrase.senses:

@@ -46,6 +46,8 @@ class SaidSlot:
     first: int
     last: int
     approximate: bool = False
+    weak: bool = False
+    """True for a value that gives way to one said more plainly."""
     bare: bool = False
     """True for a number whose unit was not said."""
 
@@ -66,6 +68,8 @@ class Reading:
     """The first token that speaks for the kind."""
     plain_verb: bool = False
     """True where its verb is in the plain form, as after "need to"."""
+    plain_order: bool = False
+    """True where it opens with a verb that can only be an order or a plan: "candle them"."""
     own_verb: bool = False
     used: set[int] = field(default_factory=set)
     unitless: int = 0

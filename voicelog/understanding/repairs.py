@@ -17,7 +17,7 @@ from voicelog.understanding.steering import skip
 _BACK = 10
 """How many words back the thing taken back may lie."""
 _BACK_FOR_NOT = 4
-_SKIPPED = ("fillers", "correction", "leading")
+_SKIPPED = ("fillers", "correction", "leading", "correction_links")
 
 
 @dataclass(frozen=True, slots=True)

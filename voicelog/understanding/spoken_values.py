@@ -53,7 +53,9 @@ def object_after(
     if start is None:
         return None
     at = start
-    while at < reading.last and (_is_grammar(mentions, at) or at in reading.used):
+    while at < reading.last and (
+        mentions.tokens[at].lower in _BEFORE_OBJECT or _in_amount(mentions, at)
+    ):
         at += 1
     first = at
     while at < reading.last and at - first < _MOST_WORDS and not _stops(mentions, reading, at):
@@ -103,6 +105,15 @@ def _is_mention(mentions: Mentions, at: int) -> bool:
         for phrases in mentions.phrases.values()
         for phrase in phrases
     )
+
+
+_BEFORE_OBJECT = frozenset(
+    {"the", "a", "an", "some", "more", "of", "new", "another", "our", "my", "that", "those", "up"}
+)
+
+
+def _in_amount(mentions: Mentions, at: int) -> bool:
+    return any(amount.first <= at < amount.last for amount in mentions.amounts)
 
 
 def _is_grammar(mentions: Mentions, at: int) -> bool:

@@ -13,6 +13,8 @@ from voicelog.understanding.lexicon import Role
 from voicelog.understanding.mentions import Mentions
 
 _QUESTION_WORDS = frozenset({"when", "how", "what", "which", "who", "where", "why", "whose"})
+_FEW_WORDS = 4
+"""So few words before a wish belong to it: "one of these years i'd love to …"."""
 _REPORTING = frozenset({"idea", "know", "knows", "wonder", "sure", "see", "tell", "that's"})
 """Words after which a question word opens no question: "no idea what did it"."""
 _MOST_INSTRUCTION = 8
@@ -226,4 +228,4 @@ def _wish_in(mentions: Mentions, first: int, last: int) -> int | None:
         begin for begin, end in mentions.cues.get("before_verb", ()) if end == at and begin >= first
     ]
     begin = min(before) if before else at
-    return first if begin <= start else begin
+    return first if begin <= start or begin - start <= _FEW_WORDS else begin

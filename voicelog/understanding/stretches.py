@@ -96,6 +96,8 @@ def _options(
         reading = reader.read(kind, first, last)
         if reading.stands:
             score = reading.score + reader.strangers(kind, first, last) - _NEW_EVENT
+            if _only_lists_on(reading, path.latest):
+                score -= SHARE
             yield score, Stretch(first, last, reading), reading
     if path.latest is not None:
         kind = path.latest.kind
@@ -113,6 +115,17 @@ def _options(
     )
     silence = STRANGER * amounts + _UNHEARD * names + reader.strangers(None, first, last)
     yield silence, Stretch(first, last, None), path.latest
+
+
+def _only_lists_on(reading: Reading, latest: Reading | None) -> bool:
+    """Whether things without a verb more likely belong to the doing before: "buy grit and straw"."""
+    return (
+        latest is not None
+        and latest.kind.takes_list
+        and latest.kind is not reading.kind
+        and not (reading.own_verb or reading.places or reading.told_by_unit)
+        and latest.own_verb
+    )
 
 
 def _repeated(reading: Reading, latest: Reading) -> int:
@@ -146,9 +159,10 @@ def _joints(mentions: Mentions, first: int, last: int) -> Iterator[Joint]:
     """Where something new may begin, from `first` on, which always is one."""
     weights: dict[int, tuple[float, float, bool]] = {}
     listed = _inside_lists(mentions) | mentions.dropped
+    inside = _inside_phrases(mentions)
 
     def note(at: int, cut: float, cross: float, marked: bool = False) -> None:
-        if first < at < last:
+        if first < at < last and at not in inside:
             if at in listed:
                 cut, cross = cut + _IN_LIST, 0.0
             old = weights.get(at, (9.0, 0.0, False))
@@ -170,7 +184,9 @@ def _joints(mentions: Mentions, first: int, last: int) -> Iterator[Joint]:
     for phrases in mentions.phrases.values():
         for phrase in phrases:
             if any(_opens(sense.role, sense.slot) for sense in phrase.senses):
-                note(_back_over(mentions, phrase.first, first), 0.25, 0.1)
+                note(_back_over(mentions, phrase.first, first), 0.25, 0.1, marked=True)
+    for begin, _ in mentions.cues.get("subjects", ()):
+        note(_back_over(mentions, begin, first), 0.25, 0.0)
     for amount in mentions.amounts:
         note(_back_over(mentions, amount.first, first), 0.35, 0.0)
     for time in mentions.times:
@@ -185,6 +201,19 @@ def _joints(mentions: Mentions, first: int, last: int) -> Iterator[Joint]:
     yield Joint(first, 0.0, 0.0)
     for at in sorted(weights):
         yield Joint(at, *weights[at])
+
+
+def _inside_phrases(mentions: Mentions) -> frozenset[int]:
+    """Tokens inside a phrase, a name, an amount or a time, where nothing new can begin."""
+    found: set[int] = set()
+    for items in (mentions.names, mentions.amounts, mentions.times):
+        for item in items:
+            found.update(range(item.first + 1, item.last))
+    for phrases in mentions.phrases.values():
+        for phrase in phrases:
+            if phrase.length == phrase.last - phrase.first:
+                found.update(range(phrase.first + 1, phrase.last))
+    return frozenset(found)
 
 
 def _inside_lists(mentions: Mentions) -> frozenset[int]:

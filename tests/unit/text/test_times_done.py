@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from datetime import datetime
+from datetime import datetime, timedelta
 from zoneinfo import ZoneInfo
 
 import pytest
@@ -33,9 +33,9 @@ def row(text: str) -> str:
 
 
 CLOCKS = {
-    "fed the hens at seven": "at seven | 2027-05-04 07:00 | 2027-05-04 07:00 | hour",
+    "fed the hens at seven": "at seven | 2027-05-04 07:00 | 2027-05-04 08:00 | hour",
     "let them out at six thirty": "at six thirty | 2027-05-04 06:30 | 2027-05-04 06:30 | minute",
-    "shut in at nine": "at nine | 2027-05-03 21:00 | 2027-05-03 21:00 | hour",
+    "shut in at nine": "at nine | 2027-05-03 21:00 | 2027-05-03 22:00 | hour",
     "half past six, fed": "half past six | 2027-05-04 06:30 | 2027-05-04 06:30 | minute",
     "quarter to seven": "quarter to seven | 2027-05-04 06:45 | 2027-05-04 06:45 | minute",
     "a quarter past seven": "a quarter past seven | 2027-05-04 07:15 | 2027-05-04 07:15 | minute",
@@ -43,14 +43,14 @@ CLOCKS = {
     "let out ten past six": "ten past six | 2027-05-04 06:10 | 2027-05-04 06:10 | minute",
     "at twenty past five": "at twenty past five | 2027-05-04 05:20 | 2027-05-04 05:20 | minute",
     "six oh five at the gate": "six oh five | 2027-05-04 06:05 | 2027-05-04 06:05 | minute",
-    "seven o'clock": "seven o'clock | 2027-05-04 07:00 | 2027-05-04 07:00 | hour",
-    "seven am": "seven am | 2027-05-04 07:00 | 2027-05-04 07:00 | hour",
-    "seven a m": "seven a m | 2027-05-04 07:00 | 2027-05-04 07:00 | hour",
+    "seven o'clock": "seven o'clock | 2027-05-04 07:00 | 2027-05-04 08:00 | hour",
+    "seven am": "seven am | 2027-05-04 07:00 | 2027-05-04 08:00 | hour",
+    "seven a m": "seven a m | 2027-05-04 07:00 | 2027-05-04 08:00 | hour",
     "5:30 p.m. feeding": "5:30 p.m. | 2027-05-03 17:30 | 2027-05-03 17:30 | minute",
     "at 7:30": "at 7:30 | 2027-05-04 07:30 | 2027-05-04 07:30 | minute",
     "0630 fed": "0630 | 2027-05-04 06:30 | 2027-05-04 06:30 | minute",
     "at 1430": "at 1430 | 2027-05-03 14:30 | 2027-05-03 14:30 | minute",
-    "around six": "around six | 2027-05-04 06:00 | 2027-05-04 06:00 | hour",
+    "around six": "around six | 2027-05-04 06:00 | 2027-05-04 07:00 | hour",
     "at about half past six": (
         "at about half past six | 2027-05-04 06:30 | 2027-05-04 06:30 | minute"
     ),
@@ -173,10 +173,10 @@ PERIODS = {
     "in 2026": "2026 | 2026-01-01 00:00 | 2027-01-01 00:00 | year",
     "the weekend": "the weekend | 2027-05-01 00:00 | 2027-05-03 00:00 | day",
     "last weekend": "last weekend | 2027-05-01 00:00 | 2027-05-03 00:00 | day",
-    "the last ten days": "the last ten days | 2027-04-24 00:00 | 2027-05-04 08:10 | day",
-    "this past week": "this past week | 2027-04-27 00:00 | 2027-05-04 08:10 | week",
-    "last two weeks": "last two weeks | 2027-04-20 00:00 | 2027-05-04 08:10 | week",
-    "the past few days": "the past few days | 2027-05-01 00:00 | 2027-05-04 08:10 | day",
+    "the last ten days": "the last ten days | 2027-04-24 08:10 | 2027-05-04 08:10 | day",
+    "this past week": "this past week | 2027-04-27 08:10 | 2027-05-04 08:10 | week",
+    "last two weeks": "last two weeks | 2027-04-20 08:10 | 2027-05-04 08:10 | week",
+    "the past few days": "the past few days | 2027-05-01 08:10 | 2027-05-04 08:10 | day",
     "the last hour": "the last hour | 2027-05-04 07:10 | 2027-05-04 08:10 | hour",
     "early april": "early april | 2027-04-01 00:00 | 2027-04-11 00:00 | week",
     "mid april": "mid april | 2027-04-11 00:00 | 2027-04-21 00:00 | week",
@@ -237,7 +237,9 @@ def test_a_time_is_read_whole(text: str) -> None:
 def test_day_part_and_clock_join_in_any_order(text: str) -> None:
     span = the_only(text)
     assert f"{text[span.start : span.end]} | {written(span.when.from_)}" == JOINED[text]
-    assert span.when.from_ == span.when.to
+    assert span.when.from_ is not None and span.when.to is not None
+    length = span.when.to - span.when.from_
+    assert length == timedelta(hours=1 if length else 0)
 
 
 def test_two_times_of_one_memo_stay_apart() -> None:

@@ -18,8 +18,8 @@ PLANS = {
     "next tuesday the 11th": ("next tuesday the 11th", "2027-05-11 00:00", "2027-05-12 00:00"),
     "tomorrow": ("tomorrow", "2027-05-05 00:00", "2027-05-06 00:00"),
     "the day after tomorrow": ("the day after tomorrow", "2027-05-06 00:00", "2027-05-07 00:00"),
-    "shut them in at seven": ("at seven", "2027-05-04 19:00", "2027-05-04 19:00"),
-    "at nine": ("at nine", "2027-05-04 09:00", "2027-05-04 09:00"),
+    "shut them in at seven": ("at seven", "2027-05-04 19:00", "2027-05-04 20:00"),
+    "at nine": ("at nine", "2027-05-04 09:00", "2027-05-04 10:00"),
     "tomorrow morning at six thirty": (
         "tomorrow morning at six thirty", "2027-05-05 06:30", "2027-05-05 06:30"),
     "in the morning": ("in the morning", "2027-05-05 05:00", "2027-05-05 12:00"),
@@ -42,7 +42,7 @@ PLANS = {
     "next month": ("next month", "2027-06-01 00:00", "2027-07-01 00:00"),
     "next spring": ("next spring", "2028-03-01 00:00", "2028-06-01 00:00"),
     "the weekend": ("the weekend", "2027-05-08 00:00", "2027-05-10 00:00"),
-    "the next three days": ("the next three days", "2027-05-04 08:10", "2027-05-08 00:00"),
+    "the next three days": ("the next three days", "2027-05-04 08:10", "2027-05-07 08:10"),
     "later today": ("later today", "2027-05-04 08:10", "2027-05-05 00:00"),
     "the rest of the week": ("the rest of the week", "2027-05-04 08:10", "2027-05-10 00:00"),
     "from monday to wednesday": (

@@ -23,7 +23,7 @@ from voicelog.text.times.calendar import cut_off
 from voicelog.text.times.gate import may_begin, may_hold_time
 from voicelog.text.times.phrases import read_phrase
 from voicelog.text.times.ranges import read_linked
-from voicelog.text.times.resolve import settle
+from voicelog.text.times.resolve import settle, whole_hour
 from voicelog.text.times.terms import Atoms, Lean, Setting
 from voicelog.text.times.words import TIME_WORDS
 from voicelog.text.tokens import tokenise
@@ -73,7 +73,7 @@ def _time_at(atoms: Atoms, at: int, setting: Setting) -> tuple[Interval, int] | 
         linked = read_linked(atoms, at, setting, said)
         if said is None or (linked is not None and linked[1] >= said.after):
             return linked
-        when = settle(said, setting)
+        when = whole_hour(said, settle(said, setting))
     except (ValueError, OverflowError):  # beyond the years that a calendar holds
         return None
     return (when, said.after) if when is not None else linked

@@ -52,16 +52,13 @@ class Length:
         return instant(shifted(start, length), words.UNIT_PRECISION[self.unit])
 
     def window(self, moment: datetime, sign: int) -> Interval:
-        """The stretch of this length that ends (-1) or begins (1) at a moment.
-
-        From a day on the other side lies at a midnight, for the window is as exact as its unit.
-        """
+        """The stretch of this length that ends (-1) or begins (1) at a moment."""
         precision = words.UNIT_PRECISION[self.unit]
         if self.seconds and not (self.days or self.months):
             other = shifted(moment, timedelta(seconds=sign * self.seconds))
         else:
             day = self.from_day(moment.date(), sign)
-            other = at_hour(day if sign < 0 else day + timedelta(days=1), moment.tzinfo, 0)
+            other = at_hour(day, moment.tzinfo, moment.hour, moment.minute, moment.second)
         if sign < 0:
             return Interval(from_=other, to=moment, precision=precision)
         return Interval(from_=moment, to=other, precision=precision)

@@ -13,6 +13,7 @@ from voicelog.text.times.calendar import (
     day_of,
     instant,
     month_of,
+    shifted,
     stretch,
     unit_of,
 )  # fmt: skip
@@ -37,6 +38,17 @@ def settle(said: Said, setting: Setting) -> Interval | None:
             if _leans(option, setting, strict=strict, fresh=said.date is None):
                 return option
     return nearest
+
+
+def whole_hour(said: Said, when: Interval | None) -> Interval | None:
+    """A bare hour ("at seven") as the stretch it names; minutes, noon and dawn are instants."""
+    if when is None or when.from_ is None or when.precision is not Precision.HOUR:
+        return when
+    if said.clock is None or said.clock.exact or when.from_ != when.to:
+        return when
+    return Interval(
+        from_=when.from_, to=shifted(when.from_, timedelta(hours=1)), precision=when.precision
+    )
 
 
 def settle_date(said: DateLike, setting: Setting) -> Interval | None:

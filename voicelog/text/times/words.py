@@ -54,6 +54,7 @@ UNIT_PRECISION = {
 }  # fmt: skip
 
 PARTS = {
+    "mornin": (5, 12), "evenin": (17, 21),
     "morning": (5, 12), "afternoon": (12, 17), "evening": (17, 21), "night": (21, 29),
     "tonight": (21, 29), "tonite": (21, 29), "overnight": (21, 29),
     "mornings": (5, 12), "afternoons": (12, 17), "evenings": (17, 21), "nights": (21, 29),
@@ -67,7 +68,7 @@ SUN_WORDS = {
 }  # fmt: skip
 
 NAMED_HOURS = {"noon": 12, "midday": 12, "noontime": 12, "midnight": 24}
-DAY_WORDS = {"today": 0, "yesterday": -1, "tomorrow": 1}
+DAY_WORDS = {"today": 0, "yesterday": -1, "tomorrow": 1, "tmrw": 1, "tomorrer": 1}
 
 LAST = frozenset({"last", "previous"})
 PAST = frozenset({"past"})
