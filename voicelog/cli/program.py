@@ -12,6 +12,7 @@ from voicelog.cli.common import FarmOption, Given, JsonOption, NowOption, StoreO
 from voicelog.cli.farm_file import add_to as add_farm
 from voicelog.cli.memos import add_to as add_memos
 from voicelog.cli.reviewing import add_to as add_reviewing
+from voicelog.cli.serving import add_to as add_serving
 from voicelog.cli.store_care import add_to as add_store_care
 
 _PAGE = """
@@ -56,5 +57,5 @@ def program(
         raise typer.Exit
 
 
-for _add in (add_memos, add_asking, add_reviewing, add_farm, add_store_care):
+for _add in (add_memos, add_asking, add_reviewing, add_farm, add_store_care, add_serving):
     _add(app)
