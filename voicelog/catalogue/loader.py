@@ -36,7 +36,7 @@ from voicelog.errors import CatalogueError
 _KIND_KEYS = {
     "kind", "title", "chore", "verbs", "strong_verbs", "says", "about", "never", "main",
     "needs", "per_place", "flock_subject", "repeats", "generic", "caution", "slot", "implies",
-    "birds_help", "flocks_help", "about_places", "names_none", "places_help", "needs_about", "takes_list", "home",
+    "birds_help", "flocks_help", "about_places", "names_none", "places_help", "needs_about", "takes_list", "not_at", "home",
 }  # fmt: skip
 _IMPLIES_KEYS = {
     "only_where", "takes", "needs", "sets", "copies", "counts", "needs_birds", "keeps_birds",
@@ -44,7 +44,7 @@ _IMPLIES_KEYS = {
 _SLOT_KEYS = {
     "type", "tells", "title", "values", "alone", "helps", "only_fills", "labels", "dimensions",
     "unit", "before", "needs_before", "needs_label", "as_said", "singular", "article_counts", "at_most_birds",
-    "from_place", "shared_unit", "counts_others", "not_carried", "means", "implied_by", "words_of", "object_of_verb", "place_kinds", "low", "high", "ask",
+    "from_place", "shared_unit", "also_main", "counts_others", "not_carried", "means", "implied_by", "words_of", "object_of_verb", "place_kinds", "low", "high", "ask",
 }  # fmt: skip
 
 
@@ -134,6 +134,7 @@ def _kind(reader: FieldReader, file: Traversable) -> Kind:
         caution=data.get("caution"),
         names_none=reader.flag(data, "names_none", ""),
         places_help=data.get("places_help"),
+        not_at=reader.texts(data, "not_at", ""),
         takes_list=reader.flag(data, "takes_list", ""),
         needs_about=reader.flag(data, "needs_about", ""),
         birds_help=data.get("birds_help"),
@@ -203,6 +204,7 @@ def _slot(reader: FieldReader, name: str, row: dict[str, Any]) -> Slot:
         means=MappingProxyType(dict(row.get("means", {}))),
         implied_by=MappingProxyType(dict(row.get("implied_by", {}))),
         words_of=reader.texts(row, "words_of", key),
+        also_main=reader.flag(row, "also_main", key),
         shared_unit=reader.flag(row, "shared_unit", key),
         counts_others=reader.flag(row, "counts_others", key),
         not_carried=reader.flag(row, "not_carried", key),

@@ -82,6 +82,8 @@ class Slot:
     """Slots ("kind.slot") whose words are also words of this one."""
     shared_unit: bool = False
     """True where another kind has quantities of that dimension too."""
+    also_main: bool = False
+    """True where a number said for this slot alone is the main number too."""
     counts_others: bool = False
     """True where the birds counted are not those the record is about: a hen's chicks."""
     not_carried: bool = False
@@ -167,6 +169,8 @@ class Kind:
     """True where birds named are never what the record is about."""
     places_help: str | None = None
     """The slot beside which a place speaks for the kind: "opened coop b"."""
+    not_at: tuple[str, ...] = ()
+    """Kinds of place that are never the record's own place."""
     takes_list: bool = False
     """True where a list without a verb of its own goes on with this kind: "buy grit and straw"."""
     needs_about: bool = False

@@ -35,6 +35,8 @@ def couple(events: list[Event], mentions: Mentions, catalogue: Catalogue) -> lis
 def _settle(event: Event, mentions: Mentions) -> None:
     """Fill slots that other words of the event mean: a reading was taken by testing."""
     for slot in event.kind.slots:
+        if slot.also_main and slot.name in event.slots and event.kind.main:
+            event.slots.setdefault(event.kind.main, event.slots[slot.name])
         if slot.name in event.slots:
             for name, value in slot.means.items():
                 event.slots.setdefault(name, SaidSlot(value, event.first, event.first))

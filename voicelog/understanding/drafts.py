@@ -18,7 +18,7 @@ from voicelog.types import (
 )
 from voicelog.understanding.events import Event
 from voicelog.understanding.lexicon import Role
-from voicelog.understanding.mentions import Mentions, TimeSaid
+from voicelog.understanding.mentions import Mentions, Name, TimeSaid
 from voicelog.understanding.reading import ENOUGH
 
 _SUREST = 0.98
@@ -30,7 +30,7 @@ def draft_of(event: Event, mentions: Mentions, farm: Farm, now: datetime) -> Dra
     """The record that an event means."""
     status = _status(event, now)
     doubts = [*event.doubts, *_doubts(event, farm)]
-    places = event.places
+    places = [place for place in event.places if not _never_there(event, place, farm)]
     if not (event.kind.per_place or event.kind.flock_subject):
         places = [place for place in places if place.known]
     place = places[0] if places else None
@@ -74,6 +74,11 @@ def remark_of(
         text=mentions.words(first, last),
         certainty=0.5,
     )
+
+
+def _never_there(event: Event, name: Name, farm: Farm) -> bool:
+    place = farm.place(name.value)
+    return place is not None and place.kind in event.kind.not_at
 
 
 def _with_counted(event: Event, value: SlotValue) -> SlotValue:

@@ -140,6 +140,9 @@ class Breath:
                 return False
             same = not event.places or _values(event.places) == _values(earlier.places)
             old = {name: said.value for name, said in earlier.slots.items()}
+            for slot in event.kind.slots:
+                if slot.name in earlier.slots:
+                    old = {**slot.means, **old}
             equal = bool(event.slots) and all(
                 old.get(name) == said.value for name, said in event.slots.items()
             )
@@ -180,7 +183,10 @@ class Breath:
             event.slots[slot.name] = said
         for name, said in list(event.slots.items()):
             event.slots[name] = _with_unit(said, previous.slots.get(name))
-        if not event.places and not (event.birds or event.flocks):
+        other_thing = any(
+            slot.from_place and slot.name in event.reading.slots for slot in event.kind.slots
+        )
+        if not event.places and not (event.birds or event.flocks or other_thing):
             event.places = list(previous.places)
         if not event.flocks and not event.birds:
             event.flocks = list(previous.flocks)

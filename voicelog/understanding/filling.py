@@ -104,7 +104,10 @@ class Reader:
         if any(reading.first <= first < reading.last for first, _ in self._steered):
             reading.score += STEERED
             reading.pieces += bool(reading.slots or self._has(phrases, (Role.ABOUT, Role.SAYS)))
-        reading.anchored = reading.anchored or reading.pieces >= 2
+        spoken = reading.slots and any(
+            isinstance(said.value, str) for said in reading.slots.values()
+        )
+        reading.anchored = reading.anchored or (reading.pieces >= 2 and bool(spoken))
         kind = reading.kind
         if kind.strong_verbs and not self._has(phrases, (Role.VERB, Role.SAYS)):
             reading.anchored = False
@@ -118,7 +121,10 @@ class Reader:
 
     def _about_place(self, reading: Reading) -> bool:
         """Whether a place named is itself what the kind is about."""
+        barred = self.mentions.barred.get(reading.kind.name, frozenset())
         for name in reading.places:
+            if name.first in barred:
+                continue
             place = self.farm.place(name.value)
             if place is not None and place.kind in reading.kind.about_places:
                 return True
@@ -161,7 +167,9 @@ class Reader:
             if name.role is Role.PLACE:
                 self._take_place(reading, name)
             elif name.role is Role.FLOCK:
-                reading.flocks.append(name)
+                if all(flock.value != name.value for flock in reading.flocks):
+                    reading.flocks.append(name)
+                reading.used.update(range(name.first, name.last))
             else:
                 reading.birds.append(name)
         shared = kind.repeats and not self._says_each(reading)
@@ -247,6 +255,8 @@ class Reader:
             slot.needs_before and not before_words(self.mentions, phrase.first, slot.before)
         ):
             return
+        if self._names_goal(reading, phrase):
+            return
         said = reading.slots.get(slot.name)
         if said is not None and said.weak and sense.tells is not Tells.ONLY_FILLS:
             said = None
@@ -262,6 +272,12 @@ class Reader:
         weak = slot.type is SlotType.CHOICE and sense.tells is Tells.ONLY_FILLS
         reading.slots[slot.name] = SaidSlot(value, first, last, weak=weak)
         reading.used.update(phrase.words, range(first, phrase.first))
+        if slot.type is SlotType.WORDS:
+            reading.places = [
+                place
+                for place in reading.places
+                if place.known or not first <= place.first < last
+            ]
         if slot.needs_before:
             reading.places = [place for place in reading.places if place.first != phrase.first]
         if any(other.role is Role.SAYS for other in phrase.senses):
@@ -277,6 +293,14 @@ class Reader:
             reading.score += FILLS
         if sense.tells is not Tells.ONLY_FILLS:
             _trigger(reading, phrase.first)
+
+    def _names_goal(self, reading: Reading, phrase: Phrase) -> bool:
+        """Whether the words are the name of a place that another slot has taken."""
+        for slot in reading.kind.slots:
+            said = reading.slots.get(slot.name)
+            if slot.place_kinds and said is not None:
+                return said.first <= phrase.first and phrase.last <= said.last
+        return False
 
     def _take_own_words(self, reading: Reading, phrases: list[Phrase]) -> None:
         """A slot of the speaker's own words, where no declared value filled it."""

@@ -79,6 +79,8 @@ class Mentions:
     cues: Mapping[str, tuple[tuple[int, int], ...]]
     """By word list: where its phrases stand; of overlapping ones in a list the longest."""
 
+    barred: Mapping[str, frozenset[int]]
+    """By kind: tokens of phrases that hold its words and say something else."""
     dropped: frozenset[int] = frozenset()
     """Tokens that a self-correction took back."""
 
@@ -113,6 +115,7 @@ def find_mentions(
         amounts=tuple(_amounts(text, tokens, places_of, names, times, measures)),
         times=times,
         phrases=by_kind,
+        barred=_barred(phrases),
         place_kinds=tuple(
             (sense.value, phrase.first, phrase.last)
             for phrase in phrases
@@ -305,6 +308,15 @@ def _phrases_by_kind(
         for kind, own in by_kind.items():
             senses.setdefault(kind, []).append((phrase, tuple(own)))
     return {kind: _longest(found) for kind, found in senses.items()}
+
+
+def _barred(phrases: list[Phrase]) -> Mapping[str, frozenset[int]]:
+    found: dict[str, set[int]] = {}
+    for phrase in phrases:
+        for sense in phrase.senses:
+            if sense.role is Role.NEVER:
+                found.setdefault(sense.kind, set()).update(phrase.words)
+    return {kind: frozenset(words) for kind, words in found.items()}
 
 
 def _longest(found: list[tuple[Phrase, tuple[Sense, ...]]]) -> tuple[Phrase, ...]:

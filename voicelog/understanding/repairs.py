@@ -49,6 +49,7 @@ def drop_corrected(mentions: Mentions) -> tuple[Mentions, frozenset[int]]:
                     dropped.update(range(first, later.last))
             else:
                 dropped.update(range(earlier.first, earlier.last), range(first, later.first))
+                dropped.update(_said_anew(said, earlier, first, later))
             break
     if not dropped:
         return mentions, frozenset()
@@ -80,6 +81,19 @@ def _earlier(said: list[_Said], before: int, later: _Said, dropped: set[int]) ->
         ):
             return item
     return None
+
+
+def _said_anew(said: list[_Said], earlier: _Said, cue: int, later: _Said) -> set[int]:
+    """What stood beside the thing taken back and is said again beside the new one."""
+    found: set[int] = set()
+    for item in said:
+        if earlier.last <= item.first and item.last <= cue:
+            if any(
+                other.sort == item.sort and later.last <= other.first <= later.last + _BACK_FOR_NOT
+                for other in said
+            ):
+                found.update(range(item.first, item.last))
+    return found
 
 
 def _without(mentions: Mentions, dropped: set[int]) -> Mentions:

@@ -54,7 +54,9 @@ def object_after(
         return None
     at = start
     while at < reading.last and (
-        mentions.tokens[at].lower in _BEFORE_OBJECT or _in_amount(mentions, at)
+        mentions.tokens[at].lower in _BEFORE_OBJECT
+        or _in_amount(mentions, at)
+        or any(begin <= at < end for begin, end in mentions.cues.get("fillers", ()))
     ):
         at += 1
     first = at

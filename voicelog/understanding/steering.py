@@ -12,6 +12,8 @@ from voicelog.understanding.filling import Reader
 from voicelog.understanding.lexicon import Role
 from voicelog.understanding.mentions import Mentions
 
+_ASKING = frozenset({"was", "were", "is", "are", "has", "does"})
+"""Verbs that ask where a name follows them: "was coop b fed"."""
 _QUESTION_WORDS = frozenset({"when", "how", "what", "which", "who", "where", "why", "whose"})
 _FEW_WORDS = 4
 """So few words before a wish belong to it: "one of these years i'd love to …"."""
@@ -96,7 +98,11 @@ def _question_in(mentions: Mentions, first: int, last: int) -> int | None:
     if _shows(mentions, start, last):
         return None
     marked = last > first and mentions.tokens[last - 1].lower == "?"
-    opens = any(begin == start for begin, _ in mentions.cues.get("ask_opening", ()))
+    opens = any(begin == start for begin, _ in mentions.cues.get("ask_opening", ())) or (
+        start < last
+        and mentions.tokens[start].lower in _ASKING
+        and any(name.first == start + 1 for name in mentions.names)
+    )
     if opens and start < last and (marked or _clearly_asks(mentions, start, last)):
         return start
     for begin, end in mentions.cues.get("ask_anywhere", ()):

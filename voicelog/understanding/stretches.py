@@ -21,6 +21,8 @@ _NEW_EVENT = 1.0
 """What each event costs: fewer events are the better reading."""
 _FOLLOWING = 0.45
 """What a stretch costs that goes on with the kind before it ("nine from coop c")."""
+_SAME_KIND = 0.3
+"""What it is worth to stay with the kind before."""
 _SAME_AGAIN = 1.5
 """What "same for" is worth to a stretch that goes on."""
 _UNHEARD = -0.6
@@ -98,6 +100,8 @@ def _options(
             score = reading.score + reader.strangers(kind, first, last) - _NEW_EVENT
             if _only_lists_on(reading, path.latest):
                 score -= SHARE
+            if path.latest is not None and path.latest.kind is kind:
+                score += _SAME_KIND
             yield score, Stretch(first, last, reading), reading
     if path.latest is not None:
         kind = path.latest.kind
@@ -124,7 +128,6 @@ def _only_lists_on(reading: Reading, latest: Reading | None) -> bool:
         and latest.kind.takes_list
         and latest.kind is not reading.kind
         and not (reading.own_verb or reading.places or reading.told_by_unit)
-        and latest.own_verb
     )
 
 
