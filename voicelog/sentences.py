@@ -9,7 +9,7 @@ from __future__ import annotations
 from collections.abc import Iterable, Sequence
 from datetime import date, datetime, timedelta
 
-from voicelog.catalogue import Caution, load_catalogue
+from voicelog.catalogue import Caution, SlotType, load_catalogue
 from voicelog.catalogue.units import find_unit
 from voicelog.records.moments import interval_from_text
 from voicelog.types import (
@@ -81,12 +81,19 @@ def number_text(number: int | float) -> str:
 
 
 def slot_texts(draft: Draft) -> list[str]:
-    """The slots that were said, in the catalogue's order: "eggs 27", "cracked 2"."""
+    """The slots that were said, in the catalogue's order: "eggs 27", "cracked 2".
+
+    A declared choice speaks for itself: "tested", not "what was done tested".
+    """
     kind = load_catalogue().kind(draft.kind)
-    titles = {slot.name: slot.title for slot in kind.slots}
+    titles = {slot.name: f"{slot.title} " for slot in kind.slots}
+    titles |= {slot.name: "" for slot in kind.slots if slot.type is SlotType.CHOICE}
     known = [name for name in titles if name in draft.slots]
     others = [name for name in draft.slots if name not in titles]
-    return [f"{titles.get(n, n)} {value_text(draft.slots[n])}" for n in (*known, *others)]
+    return [
+        f"{titles.get(name, f'{name} ')}{value_text(draft.slots[name])}"
+        for name in (*known, *others)
+    ]
 
 
 def record_text(draft: Draft, now: datetime) -> str:

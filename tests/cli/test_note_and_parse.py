@@ -153,7 +153,7 @@ def test_a_bad_line_is_told_with_its_number_and_the_others_go_on(run: Run, bad: 
         "siete huevos del gallinero",
         "七个鸡蛋",
         "?",
-        "nine eggs from coop a " * 4600,
+        "nine eggs from coop a " + "and we walked along the hedge " * 3450,
     ],
     ids=["number", "word", "control", "spanish", "chinese", "mark", "100 kB"],
 )
@@ -215,3 +215,23 @@ def test_a_fault_in_the_parser_says_where_the_memo_is(
     monkeypatch.undo()
     with Store.open(str(store_file), create=False) as store:
         assert [memo.text for memo in store.unparsed()] == ["nine eggs from coop a"]
+
+
+def test_a_fault_in_the_parser_keeps_no_later_line_from_being_noted(
+    run: Run, store_file: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    from voicelog.understanding import Parser
+
+    whole = Parser.parse
+
+    def broken(self: Parser, memo: Any, now: datetime) -> Any:
+        if memo == "bad":
+            raise ZeroDivisionError("by design")
+        return whole(self, memo, now)
+
+    monkeypatch.setattr(Parser, "parse", broken)
+    ran = run("note", "--json", "-", typed='{"text": "bad"}\n{"text": "nine eggs from coop a"}\n')
+    assert ran.code == 1
+    assert "Line 1" in ran.err
+    assert f"kept in {store_file} as number 1" in ran.err
+    assert [form["memo"] for form in objects(ran.out)] == ["nine eggs from coop a"]

@@ -12,7 +12,7 @@ from voicelog import forms
 from voicelog.app.notebook import Noted
 from voicelog.cli.common import Desk, add_command, say, stdin_lines, talk, typed, with_common, write
 from voicelog.cli.telling import tell_noted, tell_parse
-from voicelog.errors import AudioError, ModelError, RequestError, StoreError
+from voicelog.errors import AudioError, ModelError, RequestError, StoreError, VoicelogError
 from voicelog.sentences import shortened
 
 TextArgument = Annotated[
@@ -88,6 +88,12 @@ def _note_lines(desk: Desk) -> None:
         except RequestError as problem:
             bad += 1
             talk(f"Line {number} was not kept: {problem.paragraph()}")
+        except VoicelogError:
+            raise
+        except Exception as problem:
+            # The lines after one that breaks the parser are still to be kept.
+            bad += 1
+            talk(f"Line {number} met a fault in the program, {problem!r}. {desk.kept()}")
         else:
             _show(desk, noted)
     if bad:
