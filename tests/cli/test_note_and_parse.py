@@ -153,7 +153,7 @@ def test_a_bad_line_is_told_with_its_number_and_the_others_go_on(run: Run, bad: 
         "siete huevos del gallinero",
         "七个鸡蛋",
         "?",
-        "nine eggs from coop a " + "and we walked along the hedge " * 3450,
+        "nine eggs from coop a. " + "the quick brown fox jumps over " * 3300,
     ],
     ids=["number", "word", "control", "spanish", "chinese", "mark", "100 kB"],
 )
