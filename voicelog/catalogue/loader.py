@@ -1,11 +1,11 @@
 """Reads the catalogue's data files and tells every fault at once.
 
-    data/kinds/*.toml    one kind of record each
-    data/units.toml      units (read by `units.py`)
-    data/trade.toml      classes of birds, kinds of place, breeds, spoken letters, misheard words
-    data/discourse.toml  words that steer a memo: negation, plans, corrections, instructions
-    data/questions.toml  words that make a question and say which sort it is
-    data/cautions.toml   cautions with their sources
+data/kinds/*.toml    one kind of record each
+data/units.toml      units (read by `units.py`)
+data/trade.toml      classes of birds, kinds of place, breeds, spoken letters, misheard words
+data/discourse.toml  words that steer a memo: negation, plans, corrections, instructions
+data/questions.toml  words that make a question and say which sort it is
+data/cautions.toml   cautions with their sources
 """
 
 from __future__ import annotations
@@ -170,11 +170,7 @@ def _slot(reader: FieldReader, name: str, row: dict[str, Any]) -> Slot:
     key = f"slot.{name}"
     reader.known(row, key, _SLOT_KEYS)
     tells = reader.choice(row, "tells", key, Tells, Tells.HELPS)
-    special = {
-        value: Tells(how)
-        for how in Tells
-        for value in reader.texts(row, how.value, key)
-    }
+    special = {value: Tells(how) for how in Tells for value in reader.texts(row, how.value, key)}
     values = row.get("values", {})
     for value in special:
         if value not in values:

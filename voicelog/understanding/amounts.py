@@ -245,7 +245,10 @@ def _dose_words(mentions: Mentions, reading: Reading, amount: Amount) -> tuple[i
         if following[0] == "per":
             end = min(last + 2, reading.last)
         tail = [token.lower for token in mentions.tokens[last:end]]
-        if tail and (tail[0] == "per" or tail[-1] in ("day", "gallon", "daily", "quart", "liter", "litre", "hours")):
+        if tail and (
+            tail[0] == "per"
+            or tail[-1] in ("day", "gallon", "daily", "quart", "liter", "litre", "hours")
+        ):
             last = end
     return first, last
 

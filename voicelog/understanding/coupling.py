@@ -119,6 +119,4 @@ def _article_before(event: Event, mentions: Mentions) -> bool:
 
 def _said_already(other: Event, events: list[Event]) -> bool:
     """Whether the memo tells the implied event by itself, in the words next to it."""
-    return any(
-        event.kind is other.kind and abs(event.first - other.last) <= 12 for event in events
-    )
+    return any(event.kind is other.kind and abs(event.first - other.last) <= 12 for event in events)

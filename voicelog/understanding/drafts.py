@@ -53,9 +53,7 @@ def draft_of(event: Event, mentions: Mentions, farm: Farm, now: datetime) -> Dra
     )  # fmt: skip
 
 
-def remark_of(
-    first: int, last: int, mentions: Mentions, now: datetime, kind: str
-) -> Draft:
+def remark_of(first: int, last: int, mentions: Mentions, now: datetime, kind: str) -> Draft:
     """Words that were kept and not understood as anything else."""
     inside = [name for name in mentions.names if first <= name.first and name.last <= last]
     places = [name.value for name in inside if name.role is Role.PLACE and name.exact]
@@ -134,9 +132,7 @@ def when_words(time: TimeSaid | None, mentions: Mentions) -> str | None:
 
 def words_of(spans: list[tuple[int, int]], mentions: Mentions) -> str:
     """The words of the memo that said it."""
-    return " … ".join(
-        mentions.words(first, last) for first, last in _joined(sorted(set(spans)))
-    )
+    return " … ".join(mentions.words(first, last) for first, last in _joined(sorted(set(spans))))
 
 
 def _joined(spans: list[tuple[int, int]]) -> list[tuple[int, int]]:

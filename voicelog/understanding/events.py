@@ -151,8 +151,12 @@ class Breath:
             if not event.follows and event.reading.own_verb and not pointing and not equal:
                 return False
             main = event.kind.main in event.slots and event.kind.main in earlier.slots and not equal
-            if same and not main and all(
-                old.get(name, said.value) == said.value for name, said in event.slots.items()
+            if (
+                same
+                and not main
+                and all(
+                    old.get(name, said.value) == said.value for name, said in event.slots.items()
+                )
             ):
                 earlier.slots = event.slots | earlier.slots
                 earlier.places = earlier.places or event.places
@@ -217,7 +221,12 @@ class Breath:
                 event.flocks = list(previous.flocks)
                 event.birds = list(previous.birds)
         placed = event.kind.per_place or event.kind.flock_subject
-        if pointing and placed and not event.places and not event.reading.flocks + event.reading.birds:
+        if (
+            pointing
+            and placed
+            and not event.places
+            and not event.reading.flocks + event.reading.birds
+        ):
             event.places = list(previous.places)
         if event.kind is previous.kind and (pointing or not event.reading.places):
             for slot in event.kind.slots:

@@ -136,7 +136,9 @@ class Reader:
     def _weigh_words(self, reading: Reading, phrases: list[Phrase]) -> None:
         """Verbs, things and words that say the kind by themselves; each sort counts once."""
         seen: set[Role] = set()
-        strong = any(sense.role is Role.STRONG_VERB for phrase in phrases for sense in phrase.senses)
+        strong = any(
+            sense.role is Role.STRONG_VERB for phrase in phrases for sense in phrase.senses
+        )
         for phrase in phrases:
             roles = {sense.role for sense in phrase.senses}
             if Role.VERB in roles or (Role.SAYS in roles and Role.LABEL not in roles):
@@ -274,9 +276,7 @@ class Reader:
         reading.used.update(phrase.words, range(first, phrase.first))
         if slot.type is SlotType.WORDS:
             reading.places = [
-                place
-                for place in reading.places
-                if place.known or not first <= place.first < last
+                place for place in reading.places if place.known or not first <= place.first < last
             ]
         if slot.needs_before:
             reading.places = [place for place in reading.places if place.first != phrase.first]

@@ -92,6 +92,4 @@ class PhraseFinder:
 
 
 def _pattern(entry: Entry) -> list[dict[str, str]]:
-    return [
-        {"OP": f"{{1,{GAP_WORDS}}}"} if word == GAP else {"ORTH": word} for word in entry.words
-    ]
+    return [{"OP": f"{{1,{GAP_WORDS}}}"} if word == GAP else {"ORTH": word} for word in entry.words]

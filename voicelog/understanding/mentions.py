@@ -138,9 +138,7 @@ class _TokenPlaces:
         return None if first is None or last is None else (first, last)
 
 
-def _times(
-    text: str, now: datetime, sky: Sky | None, places: _TokenPlaces
-) -> tuple[TimeSaid, ...]:
+def _times(text: str, now: datetime, sky: Sky | None, places: _TokenPlaces) -> tuple[TimeSaid, ...]:
     past = find_times(text, now, lean="past", sky=sky)
     if not past:
         return ()
@@ -155,8 +153,12 @@ def _times(
 
 
 def _amounts(
-    text: str, tokens: tuple[Token, ...], places: _TokenPlaces, names: tuple[Name, ...],
-    times: tuple[TimeSaid, ...], measures: frozenset[str],
+    text: str,
+    tokens: tuple[Token, ...],
+    places: _TokenPlaces,
+    names: tuple[Name, ...],
+    times: tuple[TimeSaid, ...],
+    measures: frozenset[str],
 ) -> Iterable[Amount]:
     taken = {at for item in (*names, *times) for at in range(item.first, item.last)}
     found = []

@@ -13,6 +13,7 @@ from datetime import datetime
 from voicelog.catalogue import load_catalogue
 from voicelog.farm import EMPTY_FARM, Farm
 from voicelog.types import Parse, Transcript
+from voicelog.understanding.choosing import most_sensible
 from voicelog.understanding.coupling import couple
 from voicelog.understanding.drafts import draft_of, remark_of
 from voicelog.understanding.events import Breath
@@ -48,7 +49,11 @@ class Parser:
 
         A text that means nothing gives a parse without records; no text raises.
         """
-        text = memo if isinstance(memo, str) else memo.text
+        if isinstance(memo, Transcript):
+            return most_sensible(memo, lambda text: self._parse(text, now), REMARK)
+        return self._parse(memo, now)
+
+    def _parse(self, text: str, now: datetime) -> Parse:
         mentions = self.mentions(text, now)
         mentions, corrected = drop_corrected(mentions)
         reader = Reader(mentions, self.catalogue, self.farm)

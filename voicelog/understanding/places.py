@@ -109,8 +109,10 @@ def _by_letter(
         before = tokens[at - 1].lower
         joined = before in _JOINING and at - 1 in ends
         clear = token.lower not in ("a", "i") or token.text.isupper()
-        ends_here = at + 1 == len(tokens) or not tokens[at + 1].lower.isalpha() or (
-            tokens[at + 1].lower in _JOINING
+        ends_here = (
+            at + 1 == len(tokens)
+            or not tokens[at + 1].lower.isalpha()
+            or (tokens[at + 1].lower in _JOINING)
         )
         if (joined and (clear or ends_here)) or (before in _AT and clear):
             ends.add(at + 1)

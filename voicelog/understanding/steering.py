@@ -165,9 +165,7 @@ def _instruction_in(
             if change is not None:
                 slot, value, kind = change
                 text = mentions.words(begin, _without_mark(mentions, last))
-                told = Instruction(
-                    text=text, action="make_that", slot=slot, value=value, kind=kind
-                )
+                told = Instruction(text=text, action="make_that", slot=slot, value=value, kind=kind)
                 return ((begin, last), told), last
     for begin, end in mentions.cues.get("confirm", ()):
         if begin == start and skip(mentions, end, last, ("fillers",)) >= _without_mark(

@@ -111,9 +111,7 @@ def _options(
             score = reading.follow_score + reader.strangers(kind, first, last) - _FOLLOWING
             score += _SAME_AGAIN * again - SHARE * _repeated(reading, path.latest)
             yield score, Stretch(first, last, reading, follows=True), reading
-    amounts = sum(
-        1 for amount in mentions.amounts if first <= amount.first and amount.last <= last
-    )
+    amounts = sum(1 for amount in mentions.amounts if first <= amount.first and amount.last <= last)
     names = sum(
         1 for name in mentions.names if name.exact and first <= name.first and name.last <= last
     )
