@@ -12,7 +12,8 @@ from voicelog.catalogue.asking import Asking
 from voicelog.farm import Farm
 from voicelog.understanding.lexicon import Lexicon
 from voicelog.understanding.matching import PhraseFinder
-from voicelog.understanding.mentions import Mentions, find_mentions
+from voicelog.understanding.finding import find_mentions
+from voicelog.understanding.mentions import Mentions
 
 AUXILIARIES = frozenset(
     {"is", "are", "was", "were", "be", "been", "am", "has", "have", "had", "do", "does", "did"}

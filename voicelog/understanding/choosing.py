@@ -57,9 +57,7 @@ def _sense(parse: Parse, remark: str) -> float:
 
 def _left_over(parse: Parse, remark: str) -> int:
     words = sum(len(run.split()) for run in parse.unused)
-    return words + sum(
-        len(draft.text.split()) for draft in parse.records if draft.kind == remark
-    )
+    return words + sum(len(draft.text.split()) for draft in parse.records if draft.kind == remark)
 
 
 def _doubted(draft: Draft, heard: str) -> Draft:

@@ -12,9 +12,9 @@ from dataclasses import dataclass, field, replace
 from voicelog.catalogue import Catalogue, Kind, SlotType
 from voicelog.farm import Farm
 from voicelog.types import Quantity, Status
-from voicelog.understanding.filling import value_of_place
 from voicelog.understanding.lexicon import Role
 from voicelog.understanding.mentions import Mentions, Name, TimeSaid
+from voicelog.understanding.naming import value_of_place
 from voicelog.understanding.reading import Reading, SaidSlot
 from voicelog.understanding.steering import skip
 from voicelog.understanding.stretches import Stretch

@@ -18,10 +18,11 @@ from voicelog.understanding.coupling import couple
 from voicelog.understanding.drafts import draft_of, remark_of
 from voicelog.understanding.events import Breath
 from voicelog.understanding.filling import Reader
+from voicelog.understanding.finding import find_mentions
 from voicelog.understanding.leftovers import content_words, left_over, remarks
 from voicelog.understanding.lexicon import Lexicon
 from voicelog.understanding.matching import PhraseFinder
-from voicelog.understanding.mentions import Mentions, find_mentions
+from voicelog.understanding.mentions import Mentions
 from voicelog.understanding.repairs import drop_corrected
 from voicelog.understanding.steering import sentences, steer
 from voicelog.understanding.stretches import cut_into_stretches

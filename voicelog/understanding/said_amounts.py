@@ -1,0 +1,110 @@
+"""The numbers and quantities of a memo, each with its tokens."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+
+from voicelog.catalogue.units import find_unit, singular
+from voicelog.text.numbers import find_numbers
+from voicelog.text.quantities import find_quantities
+from voicelog.text.tokens import Token
+from voicelog.understanding.mentions import Amount
+from voicelog.understanding.token_ranges import TokenRanges
+
+
+def said_amounts(
+    text: str,
+    tokens: tuple[Token, ...],
+    places: TokenRanges,
+    taken: set[int],
+    measures: frozenset[str],
+) -> list[Amount]:
+    """All amounts of a text but those whose tokens are `taken` by a name or a time.
+
+    `measures` are the words that may stand between "a" and a measure ("a fresh bag").
+    """
+    taken = set(taken)
+    found: list[Amount] = []
+    for quantity in find_quantities(text):
+        where = places.range(quantity.start, quantity.end)
+        if where and taken.isdisjoint(range(*where)):
+            taken.update(range(*where))
+            if found and found[-1].last == where[0] and _is_rate(found[-1].unit, quantity.unit):
+                continue
+            found.append(
+                Amount(
+                    *where,
+                    quantity.value,
+                    quantity.unit,
+                    find_unit(quantity.unit),
+                    approximate=quantity.approximate,
+                )
+            )
+    for number in find_numbers(text):
+        where = places.range(number.start, number.end)
+        if where and taken.isdisjoint(range(*where)):
+            taken.update(range(*where))
+            if any(item.last == where[0] and _is_rate(item.unit, None) for item in found):
+                continue
+            found.append(
+                Amount(
+                    *where,
+                    number.value,
+                    upto=number.upto,
+                    approximate=number.approximate,
+                    ordinal=number.ordinal,
+                )
+            )
+    for first, last, unit in _described_measures(tokens, measures):
+        if taken.isdisjoint(range(first, last)):
+            taken.update(range(first, last))
+            found.append(Amount(first, last, 1, unit, find_unit(unit)))
+    for where in _lone_ones(tokens):
+        if taken.isdisjoint(range(*where)):
+            found.append(Amount(*where, 1))
+    return sorted(found, key=lambda amount: amount.first)
+
+
+def _described_measures(
+    tokens: tuple[Token, ...], measures: frozenset[str]
+) -> Iterable[tuple[int, int, str]]:
+    """ "A fresh bag", "a whole bucket": one, with the adjective between."""
+    for at, token in enumerate(tokens[:-2]):
+        if token.lower not in ("a", "an", "another"):
+            continue
+        last = at + 1
+        while last < len(tokens) and last - at < 3 and tokens[last].lower in measures:
+            last += 1
+        if at + 1 < last < len(tokens):
+            unit = singular(tokens[last].lower)
+            if unit == tokens[last].lower:
+                yield at, last + 1, unit
+
+
+def _lone_ones(tokens: tuple[Token, ...]) -> Iterable[tuple[int, int]]:
+    """ "One each to coop b", "one for coop c": a number, where "that one" is none."""
+    for at, token in enumerate(tokens[:-1]):
+        before = tokens[at - 1].lower if at else ""
+        if (
+            token.lower == "one"
+            and tokens[at + 1].lower in _AFTER_COUNTED_ONE
+            and before not in _BEFORE_POINTED_ONE
+        ):
+            yield at, at + 1
+
+
+_AFTER_COUNTED_ONE = frozenset({"each", "apiece", "to", "for", "in", "from", "at"})
+_BEFORE_POINTED_ONE = frozenset(
+    {"the", "that", "this", "which", "no", "other", "another", "last", "first", "second", "any"}
+)
+
+
+def _is_rate(paid: str | None, for_each: str | None) -> bool:
+    """ "Four dollars a dozen": the second amount only says what the first is for."""
+    unit = find_unit(paid) if paid else None
+    other = find_unit(for_each) if for_each else None
+    return (
+        unit is not None
+        and unit.dimension == "money"
+        and (other is None or other.dimension != "money")
+    )
