@@ -36,7 +36,7 @@ from voicelog.errors import CatalogueError
 _KIND_KEYS = {
     "kind", "title", "chore", "verbs", "strong_verbs", "says", "about", "never", "main",
     "needs", "per_place", "flock_subject", "repeats", "generic", "caution", "slot", "implies",
-    "birds_help", "flocks_help", "about_places", "names_none", "places_help", "needs_about", "takes_list", "not_at", "home",
+    "birds_help", "flocks_help", "about_places", "names_none", "places_help", "needs_about", "takes_list", "not_at",
 }  # fmt: skip
 _IMPLIES_KEYS = {
     "only_where", "takes", "needs", "sets", "copies", "counts", "needs_birds", "keeps_birds",
@@ -140,7 +140,6 @@ def _kind(reader: FieldReader, file: Traversable) -> Kind:
         birds_help=data.get("birds_help"),
         flocks_help=data.get("flocks_help"),
         about_places=reader.texts(data, "about_places", ""),
-        home=data.get("home"),
         implies=tuple(_implies(reader, name, row) for name, row in data.get("implies", {}).items()),
     )
     for key, names in (("main", (kind.main,) if kind.main else ()), ("needs", kind.needs)):

@@ -175,8 +175,6 @@ class Kind:
     """True where a list without a verb of its own goes on with this kind: "buy grit and straw"."""
     needs_about: bool = False
     """True where the thing it is about must be said, or a unit that only it has."""
-    home: str | None = None
-    """The kind of place that is meant where none is said, if the farm has one such place."""
     implies: tuple[Implies, ...] = ()
     strong_verbs: tuple[str, ...] = ()
     """Notations of those of `verbs` that the kind needs where only a slot's words point to it."""

@@ -42,7 +42,7 @@ def assign_amounts(mentions: Mentions, reading: Reading, phrases: list[Phrase]) 
         _weigh(reading, slot)
         reading.pieces += 1
     for amount in waiting:
-        slot = _unlabelled_slot(mentions, reading, amount, labels)
+        slot = _unlabelled_slot(mentions, reading, amount)
         if slot is None:
             if not amount.ordinal:
                 reading.score += STRANGER
@@ -172,7 +172,6 @@ def _unlabelled_slot(
     mentions: Mentions,
     reading: Reading,
     amount: Amount,
-    labels: dict[str, list[tuple[int, int]]],
 ) -> Slot | None:
     """The free slot that takes such a number: first one whose own words lead up to it."""
     free = [

@@ -10,7 +10,7 @@ from dataclasses import replace
 from voicelog.catalogue import Catalogue
 from voicelog.catalogue.schema import Implies
 from voicelog.types import Status
-from voicelog.understanding.events import Event
+from voicelog.understanding.event import Event
 from voicelog.understanding.lexicon import Role
 from voicelog.understanding.mentions import Mentions
 from voicelog.understanding.reading import SaidSlot

@@ -16,7 +16,7 @@ from voicelog.types import (
     Status,
     frozen_slots,
 )
-from voicelog.understanding.events import Event
+from voicelog.understanding.event import Event
 from voicelog.understanding.lexicon import Role
 from voicelog.understanding.mentions import Mentions, Name, TimeSaid
 from voicelog.understanding.reading import ENOUGH
@@ -42,8 +42,7 @@ def draft_of(event: Event, mentions: Mentions, farm: Farm, now: datetime) -> Dra
         when_said=when_words(event.time, mentions),
         place=place.value if place else None,
         flock=flock.value if flock else None,
-        birds=tuple(_bird(mentions, name.first, name.last, name.value, name.role)
-                    for name in event.birds),
+        birds=tuple(_bird(name) for name in event.birds),
         slots=frozen_slots(
             {name: _with_counted(event, said.value) for name, said in event.slots.items()}
         ),
@@ -90,9 +89,9 @@ def _with_counted(event: Event, value: SlotValue) -> SlotValue:
     return Quantity(value=value.value, unit=word[:-1] if word.endswith("s") else word)
 
 
-def _bird(mentions: Mentions, first: int, last: int, value: str, role: Role) -> str:
+def _bird(name: Name) -> str:
     """A bird by its name; a breed as it is written in books."""
-    return value.title() if role is Role.BREED else value
+    return name.value.title() if name.role is Role.BREED else name.value
 
 
 def _status(event: Event, now: datetime) -> Status:
@@ -167,7 +166,7 @@ def _doubts(event: Event, farm: Farm) -> list[str]:
 
 def _value_doubts(slot: Slot, value: SlotValue, farm: Farm) -> list[str]:
     number = value.value if isinstance(value, Quantity) else value
-    if isinstance(number, str) or isinstance(number, bool):
+    if isinstance(number, str | bool):
         return []
     if (slot.low is not None and number < slot.low) or (
         slot.high is not None and number > slot.high

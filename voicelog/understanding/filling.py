@@ -62,7 +62,9 @@ class Reader:
         for kind in self.kinds:
             told = self._told_by[kind.name]
             at = bisect_left(told, (first, 0))
-            if (at < len(told) and told[at][1] <= last) or any(first <= begin and end <= last for begin, end in told[at:]):
+            if (at < len(told) and told[at][1] <= last) or any(
+                first <= begin and end <= last for begin, end in told[at:]
+            ):
                 yield kind
 
     def says_again(self, first: int, last: int) -> bool:
@@ -135,9 +137,8 @@ class Reader:
                 if role not in roles or (role is Role.VERB and Role.VALUE in roles):
                     continue
                 reading.used.update(phrase.words)
-                if role is Role.VERB:
-                    if reading.kind.strong_verbs and not strong:
-                        weight = FAINT
+                if role is Role.VERB and reading.kind.strong_verbs and not strong:
+                    weight = FAINT
                 if role not in seen:
                     seen.add(role)
                     reading.score += weight

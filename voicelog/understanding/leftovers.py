@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from voicelog.understanding.events import Event
+from voicelog.understanding.event import Event
 from voicelog.understanding.mentions import Mentions
 from voicelog.understanding.steering import Steered
 from voicelog.understanding.stretches import Stretch

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import itertools
+
 from voicelog.catalogue import Catalogue, Slot
 from voicelog.farm import Farm
 from voicelog.understanding.lexicon import Role
@@ -115,7 +117,7 @@ class NameReader:
 
     def _listed(self, places: list[Name]) -> bool:
         """Whether only "and" or a comma stands between the places: one thing said of all."""
-        for one, other in zip(places, places[1:], strict=False):
+        for one, other in itertools.pairwise(places):
             between = {token.lower for token in self.mentions.tokens[one.last : other.first]}
             if not between <= JOINING:
                 return False

@@ -56,14 +56,13 @@ def _after_kind(
         return
     labelled = len(label) == 1 and label.isalpha() and label not in ("a", "i")
     counted = label in ONES or label in TEENS or label.isdigit()
-    if labelled or counted:
-        if not (counted and _counts_something(tokens, phrase.last)):
-            yield PlaceFound(
-                phrase.first,
-                phrase.last + 1,
-                f"{singular} {label.upper() if labelled else label}",
-                known=False,
-            )
+    if (labelled or counted) and not (counted and _counts_something(tokens, phrase.last)):
+        yield PlaceFound(
+            phrase.first,
+            phrase.last + 1,
+            f"{singular} {label.upper() if labelled else label}",
+            known=False,
+        )
     own = [place for place in farm.places if place.kind == kind]
     alone = kind in catalogue.places_alone
     if alone and len(own) == 1 and not singular.endswith("s"):

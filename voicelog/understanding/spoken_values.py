@@ -17,9 +17,9 @@ def before_words(mentions: Mentions, first: int, before: tuple[str, ...]) -> boo
     tokens = mentions.tokens
     at = first - 1
     if at >= 0 and tokens[at].lower in ("the", "a", "an", "our", "my"):
-        ends = (first, at)
+        ends = [first, at]
     else:
-        ends = (first,)
+        ends = [first]
     for phrase in before:
         words = phrase.split()
         for end in ends:

@@ -1,0 +1,193 @@
+"""What an event takes over from the events before it in the same breath.
+
+The rules stand in the order in which they are tried: a clause may only add to an event before it
+("one of them was dirty"), go on with it ("nine from coop c"), or point back at its birds and place
+("gave them a scoop").
+"""
+
+from __future__ import annotations
+
+from dataclasses import replace
+
+from voicelog.catalogue import Catalogue, SlotType
+from voicelog.farm import Farm
+from voicelog.types import Quantity, SlotValue, Status
+from voicelog.understanding.event import Event
+from voicelog.understanding.mentions import Mentions, Name
+from voicelog.understanding.naming import value_of_place
+from voicelog.understanding.reading import SaidSlot
+from voicelog.understanding.steering import skip
+
+
+def adds_to_earlier(mentions: Mentions, event: Event, events: list[Event]) -> bool:
+    """Add an event to one before it, where it is only more of that: "one of them was mucky"."""
+    if event.flocks or event.birds or steered(mentions, event) or _says_again(mentions, event):
+        return False
+    pointing = points_back(mentions, event)
+    if not event.slots and not (pointing and event.places):
+        return False
+    for earlier in reversed(events):
+        if earlier.kind is not event.kind or earlier.status is not Status.DONE:
+            return False
+        known = _meant(earlier)
+        said = {name: slot.value for name, slot in event.slots.items()}
+        equal = bool(said) and all(known.get(name) == value for name, value in said.items())
+        if not event.follows and event.reading.own_verb and not pointing and not equal:
+            return False
+        same_place = not event.places or _values(event.places) == _values(earlier.places)
+        if (pointing or equal) and not earlier.places:
+            same_place = True
+        counted_anew = event.kind.main in said and event.kind.main in known and not equal
+        fits = all(known.get(name, value) == value for name, value in said.items())
+        if same_place and fits and not counted_anew:
+            earlier.slots = event.slots | earlier.slots
+            earlier.places = earlier.places or event.places
+            earlier.spans.extend(event.spans)
+            return True
+    return False
+
+
+def _meant(event: Event) -> dict[str, SlotValue]:
+    """An event's values, with those that they mean: a voltage was read by testing."""
+    values: dict[str, SlotValue] = {}
+    for slot in event.kind.slots:
+        if slot.name in event.slots:
+            values = {**slot.means, **values, slot.name: event.slots[slot.name].value}
+    return values
+
+
+def lists_on(mentions: Mentions, event: Event, previous: Event) -> bool:
+    """Another item of the same doing: no verb of its own, joined to the one before."""
+    joined = mentions.tokens[event.first].lower in ("and", ",", "or") or (
+        event.first > 0 and mentions.tokens[event.first - 1].lower == ","
+    )
+    if event.kind is not previous.kind or not joined or event.reading.own_verb:
+        return False
+    if steered(mentions, event):
+        return False
+    actions = [slot.name for slot in event.kind.slots if slot.name == "action"]
+    if any(name in event.reading.slots for name in actions):
+        return False
+    if event.places and previous.places:
+        for slot in event.kind.slots:
+            if slot.type is SlotType.CHOICE and slot.name in event.slots:
+                previous.slots.setdefault(slot.name, event.slots[slot.name])
+    return True
+
+
+def take_over(event: Event, previous: Event) -> None:
+    """What goes on takes over all that it does not say anew."""
+    carried = {slot.name for slot in event.kind.slots if slot.from_place}
+    only_names = not set(event.slots) - carried
+    for slot in event.kind.slots:
+        said = previous.slots.get(slot.name)
+        if said is None or slot.name in event.slots:
+            continue
+        if slot.type is SlotType.COUNT and not only_names:
+            continue
+        if slot.type is SlotType.QUANTITY and not only_names:
+            continue
+        if (slot.from_place and event.places) or (slot.not_carried and not only_names):
+            continue
+        event.slots[slot.name] = said
+    for name, said in list(event.slots.items()):
+        event.slots[name] = _with_unit(said, previous.slots.get(name))
+    other_thing = any(
+        slot.from_place and slot.name in event.reading.slots for slot in event.kind.slots
+    )
+    if not event.places and not (event.birds or event.flocks or other_thing):
+        event.places = list(previous.places)
+    if not event.flocks and not event.birds:
+        event.flocks = list(previous.flocks)
+        event.birds = list(previous.birds) if not event.places else event.birds
+    if event.time is None:
+        event.time = previous.time
+    event.status = previous.status
+
+
+def take_subject(mentions: Mentions, event: Event, previous: Event) -> None:
+    """The birds and the place that "them", "their" or "it" points back at."""
+    pointing = points_back(mentions, event)
+    listed = event.kind is previous.kind and not event.reading.own_verb
+    if not (event.flocks or event.birds) and event.kind.flock_subject:
+        if pointing or (listed and not event.places):
+            event.flocks = list(previous.flocks)
+            event.birds = list(previous.birds)
+    placed = event.kind.per_place or event.kind.flock_subject
+    if pointing and placed and not event.places and not event.reading.flocks + event.reading.birds:
+        event.places = list(previous.places)
+    if event.kind is previous.kind and (pointing or not event.reading.places):
+        for slot in event.kind.slots:
+            said = previous.slots.get(slot.name)
+            if slot.singular and said is not None and slot.name not in event.slots:
+                event.slots[slot.name] = said
+
+
+def take_moved_thing(
+    mentions: Mentions, event: Event, previous: Event | None, farm: Farm, catalogue: Catalogue
+) -> None:
+    """A slot that the kind of a place fills: of the place carried over, or of what "it" was."""
+    for slot in event.kind.slots:
+        if not slot.from_place or slot.name in event.slots:
+            continue
+        value = None
+        if event.places:
+            value = value_of_place(slot, event.places[0], farm, catalogue)
+        elif previous is not None and slot.value_named(previous.kind.name):
+            value = previous.kind.name if points_back(mentions, event) else None
+        if value:
+            event.slots[slot.name] = SaidSlot(value, event.first, event.first)
+
+
+def carries_on_status(mentions: Mentions, event: Event) -> bool:
+    """ "Need to clean the floor and put straw down": joined on, with a plain verb or none."""
+    start = event.first
+    opens = mentions.tokens[start].lower
+    if opens not in ("and", "or", "then", ",", "nor") and not (
+        start and mentions.tokens[start - 1].lower in (",", "or")
+    ):
+        return False
+    after = skip(mentions, start, event.last, ("boundary",))
+    if after < event.last and mentions.tokens[after].lower in _SUBJECTS:
+        return False
+    return event.reading.plain_verb or not event.reading.own_verb
+
+
+def steered(mentions: Mentions, event: Event) -> bool:
+    """Whether the event has a word of not doing or of a plan of its own."""
+    return any(
+        event.first <= first and last <= event.last
+        for name in ("planned", "not_done")
+        for first, last in mentions.cues.get(name, ())
+    )
+
+
+def points_back(mentions: Mentions, event: Event) -> bool:
+    """Whether a pronoun points at something said before."""
+    return any(
+        event.first <= first and last <= event.last
+        for first, last in mentions.cues.get("pointing", ())
+    )
+
+
+def _says_again(mentions: Mentions, event: Event) -> bool:
+    return any(
+        event.first <= first and last <= event.last
+        for first, last in mentions.cues.get("same_again", ())
+    )
+
+
+_SUBJECTS = frozenset({"i", "we", "he", "she", "they", "i've", "we've", "i'd", "it's", "it"})
+
+
+def _values(names: list[Name]) -> list[str]:
+    return [name.value for name in names]
+
+
+def _with_unit(said: SaidSlot, previous: SaidSlot | None) -> SaidSlot:
+    """ "Coop b two and a half": the unit of the amount before."""
+    if said.bare and previous is not None and isinstance(previous.value, Quantity):
+        assert isinstance(said.value, Quantity)
+        value = Quantity(value=said.value.value, unit=previous.value.unit)
+        return replace(said, value=value, bare=False)
+    return said
