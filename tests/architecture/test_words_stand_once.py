@@ -50,12 +50,18 @@ def _declared() -> frozenset[str]:
 
 
 def _strings(path: Path) -> list[tuple[int, str]]:
-    """Texts in a file that are no docstring."""
+    """Texts in a file that are no docstring and no list of the names it exports."""
     tree = ast.parse(path.read_text(encoding="utf-8"))
     docs = {
         id(node.value)
         for node in ast.walk(tree)
         if isinstance(node, ast.Expr) and isinstance(node.value, ast.Constant)
+    }
+    docs |= {
+        id(name)
+        for node in tree.body
+        if isinstance(node, ast.Assign) and ast.unparse(node.targets[0]) == "__all__"
+        for name in ast.walk(node.value)
     }
     return [
         (node.lineno, node.value)

@@ -1,20 +1,18 @@
 """Adds amounts up: what a slot comes to, in the unit asked for or the one said most.
 
-Amounts in different units are converted only where they must be: by the farm's own measures
-(what its scoop holds), by the counts of a dozen or a flat, and else by a units library.
+Amounts in different units are converted only where they must be, by the sums of the trade and
+the farm's own measures (what its scoop holds).
 """
 
 from __future__ import annotations
 
 from dataclasses import dataclass
-from functools import lru_cache
-from typing import Any
 
 from voicelog.answering.ground import Ground
 from voicelog.answering.question import Subject
 from voicelog.answering.selecting import Selection
 from voicelog.catalogue import SlotType
-from voicelog.catalogue.units import find_unit, parts_per_whole
+from voicelog.husbandry import converted
 from voicelog.records.wanted import UnitSum
 from voicelog.types import Quantity
 
@@ -78,79 +76,7 @@ def convert(
         wish: the unit wanted.
         stuff: words for what is measured, since a scoop of one feed holds more than of another.
     """
-    if _name(unit) == _name(wish):
-        return value
-    held, base = _held(ground, unit, stuff)
-    wished, wish_base = _held(ground, wish, stuff)
-    factor = _factor(base, wish_base)
-    return None if factor is None else value * held * factor / wished
-
-
-def _held(ground: Ground, unit: str, stuff: tuple[str, ...]) -> tuple[float, str]:
-    """What one of a unit holds: how many of a plainer unit."""
-    for measure in ground.farm.measures:
-        if _name(measure.unit) != _name(unit) or not _is_of(measure.of, stuff):
-            continue
-        number, _, plainer = measure.holds.partition(" ")
-        try:
-            return float(number), plainer.strip()
-        except ValueError:
-            continue
-    known = find_unit(unit)
-    return (1.0, unit) if known is None or known.factor is None else (float(known.factor), "")
-
-
-def _is_of(of: str | None, stuff: tuple[str, ...]) -> bool:
-    if of is None:
-        return True
-    said = {word for text in stuff for word in text.casefold().replace("_", " ").split()}
-    return set(of.casefold().replace("_", " ").split()) <= said
-
-
-def _factor(unit: str, wish: str) -> float | None:
-    """How many of one plain unit make another; 1 between single things of any name."""
-    one, other = find_unit(unit), find_unit(wish)
-    if one is None or other is None:
-        return 1.0 if one is other else None
-    if one.name == other.name:
-        return 1.0
-    if one.dimension != other.dimension:
-        return None
-    if one.library and other.library:
-        return _library_factor(one.library, other.library)
-    if (parts := parts_per_whole(one.name, other.name)) is not None:
-        return 1 / parts
-    whole = parts_per_whole(other.name, one.name)
-    return None if whole is None else float(whole)
-
-
-@lru_cache(maxsize=256)
-def _library_factor(unit: str, wish: str) -> float | None:
-    registry = _registry()
-    try:
-        return float(registry.Quantity(1.0, unit).to(wish).magnitude)
-    except registry_errors():
-        return None
-
-
-@lru_cache(maxsize=1)
-def _registry() -> Any:
-    # Slow to import, and most questions need no conversion.
-    from pint import UnitRegistry
-
-    return UnitRegistry(cache_folder=None)
-
-
-def registry_errors() -> tuple[type[Exception], ...]:
-    """What the units library raises for units that do not convert."""
-    from pint import DimensionalityError, OffsetUnitCalculusError, UndefinedUnitError
-
-    return (DimensionalityError, OffsetUnitCalculusError, UndefinedUnitError)
-
-
-def _name(unit: str) -> str:
-    known = find_unit(unit)
-    return unit.casefold() if known is None else known.name
+    return converted(value, unit, wish, ground.farm.measures, stuff)
 
 
 def _usual(parts: list[tuple[tuple[str, ...], UnitSum]]) -> str | None:

@@ -6,12 +6,13 @@ The log repeats what was said; the label and a licensed vet decide, and every an
 from __future__ import annotations
 
 from dataclasses import dataclass
-from datetime import datetime, timedelta
+from datetime import date, datetime, time, timedelta
 
 from voicelog.answering import sentences
 from voicelog.answering.answers import found, nothing
 from voicelog.answering.ground import INSTANT, Ground
 from voicelog.answering.question import Asked, Question
+from voicelog.husbandry import Course, days_still_held, held_through, last_day_given
 from voicelog.records.wanted import Wanted
 from voicelog.types import Answer, Record, Status
 
@@ -24,8 +25,12 @@ class _Hold:
     """The record that said the days."""
     last: Record
     """The last record of the same treatment."""
-    until: datetime
-    """Midnight after the last day."""
+    course: Course
+
+    @property
+    def through(self) -> date:
+        """The last day on which they are kept back."""
+        return held_through(self.course)
 
 
 def withheld(ground: Ground, question: Question) -> Answer:
@@ -39,20 +44,21 @@ def withheld(ground: Ground, question: Question) -> Answer:
     if not holds:
         label = f"days of withdrawal, {sentences.about(ground, question, None)}"
         return nothing(question, f"{sentences.no_record(label)} {caution}")
-    hold = max(holds, key=lambda item: item.until)
-    over = hold.until <= ground.now
-    day = sentences.day(hold.until - timedelta(days=1))
+    hold = max(holds, key=lambda item: item.through)
+    until = datetime.combine(hold.through + timedelta(days=1), time(), tzinfo=ground.zone)
+    over = until <= ground.now
+    day = sentences.day(until - timedelta(days=1))
     birds = sentences.listed(hold.record.draft.birds or (hold.record.draft.flock or "the birds",))
     named = hold.record.draft.slots.get(what, ground.catalogue.kind(kind).title)
     told = f"{named} for {birds}: by the days said, eggs are kept back through {day}"
     text = f"{told[:1].upper()}{told[1:]}{', which is over' if over else ''}. {caution}"
     records = (hold.record,) if hold.last.id == hold.record.id else (hold.record, hold.last)
     if question.asked is Asked.NUMBER:
-        left = max(0, (hold.until.date() - ground.now.astimezone(ground.zone).date()).days)
-        return found(ground, question, left, text, records, unit="day", to=hold.until)
+        left = days_still_held(hold.through, ground.now.astimezone(ground.zone).date())
+        return found(ground, question, left, text, records, unit="day", to=until)
     if question.asked is Asked.DATE:
-        return found(ground, question, hold.until, text, records, to=hold.until)
-    return found(ground, question, over, text, records, to=hold.until)
+        return found(ground, question, until, text, records, to=until)
+    return found(ground, question, over, text, records, to=until)
 
 
 def _caution(ground: Ground, kind: str) -> str:
@@ -76,7 +82,7 @@ def _hold(ground: Ground, record: Record, treatments: tuple[Record, ...]) -> _Ho
     declared = ground.asking.withheld
     what = declared.what
     said = record.draft.slots[declared.days]
-    if not isinstance(said, int | float) or isinstance(said, bool):
+    if not isinstance(said, int | float) or isinstance(said, bool) or said < 0:
         return None
     same = [
         other
@@ -86,10 +92,9 @@ def _hold(ground: Ground, record: Record, treatments: tuple[Record, ...]) -> _Ho
         and ground.begins(other) >= ground.begins(record)
     ]
     last = max(same, key=ground.begins, default=record)
-    ends = ground.day_start(ground.begins(last))
     course = record.draft.slots.get(declared.course)
-    if isinstance(course, int | float) and not isinstance(course, bool) and course >= 1:
-        foreseen = ground.day_start(ground.begins(record)) + timedelta(days=course - 1)
-        ends = max(ends, foreseen)
-    until = ground.day_start(ends + timedelta(days=float(said) + 1, hours=12))
-    return _Hold(record=record, last=last, until=until)
+    if not isinstance(course, int | float) or isinstance(course, bool) or course < 1:
+        course = None
+    first, later = ground.begins(record).date(), ground.begins(last).date()
+    ends = last_day_given(first, course, [later])
+    return _Hold(record=record, last=last, course=Course(last_day=ends, held_days=float(said)))
