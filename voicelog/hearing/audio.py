@@ -176,23 +176,25 @@ class _Mixer:
         form = (frame.format.name, frame.layout.name, frame.sample_rate)
         if form != self._form:
             yield from self.rest()
-            self._form, self._resampler = form, AudioResampler(format="fltp", rate=RATE)
+            self._form, self._resampler = form, AudioResampler(format="flt", rate=RATE)
         frame.pts = None  # gaps in a track's clock are not filled up
         for resampled in self._resampler.resample(frame):
-            yield _one_channel(resampled.to_ndarray())
+            yield _one_channel(resampled)
 
     def rest(self) -> Iterator[Samples]:
         if self._resampler is not None:
             for resampled in self._resampler.resample(None):
-                yield _one_channel(resampled.to_ndarray())
+                yield _one_channel(resampled)
             self._resampler = None
 
 
-def _one_channel(sound: NDArray[np.float32]) -> Samples:
-    """The mean of all channels (rows; -1..1) as 16-bit samples; what is no number is silence."""
+def _one_channel(frame: Any) -> Samples:
+    """The mean of all channels (-1..1) as 16-bit samples; what is no number is silence."""
     import numpy as np
 
-    mixed = np.nan_to_num(sound, nan=0.0, posinf=1.0, neginf=-1.0).mean(axis=0)
+    # Interleaved: PyAV 18 crashes on frames of more than eight separate channels.
+    sound = frame.to_ndarray().reshape(-1, frame.layout.nb_channels)
+    mixed = np.nan_to_num(sound, nan=0.0, posinf=1.0, neginf=-1.0).mean(axis=1)
     return _as_16_bit(mixed * 32768.0)
 
 

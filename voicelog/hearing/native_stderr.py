@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import os
+import re
 import sys
 import tempfile
 import threading
@@ -11,7 +12,9 @@ from contextlib import contextmanager
 from typing import IO
 
 _SCREEN = 2
-_MARKS = ("VoskAPI", "Stack-Trace", "libvosk")
+_MARKS = ("VoskAPI", "Stack-Trace", "libvosk", "Fst::", "ERROR: Failed to read")
+
+_PLACE = re.compile(r"^ERROR( \(VoskAPI:.*?:\d+\))?:? ")
 
 
 class Chatter:
@@ -22,10 +25,10 @@ class Chatter:
         self.lines: list[str] = []
 
     @property
-    def reason(self) -> str:
-        """The last complaint without its place in the source; empty where there was none."""
-        complaints = [line for line in self.lines if line.startswith(("ERROR", "WARNING"))]
-        return complaints[-1].partition(") ")[2].strip() if complaints else ""
+    def complaint(self) -> str:
+        """The last error without its place in the source; empty where there was none."""
+        errors = [line for line in self.lines if line.startswith("ERROR")]
+        return _PLACE.sub("", errors[-1]).strip() if errors else ""
 
 
 class _Curtain:

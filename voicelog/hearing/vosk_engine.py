@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import atexit
 import json
 from collections.abc import Callable, Iterator
 from pathlib import Path
@@ -43,6 +44,8 @@ _OVERLAP = RATE // 2 * 2
 """Bytes of sound (half a second) that are heard again then; words show up about so late."""
 
 _loaded: dict[Path, Recogniser] = {}
+# Vosk's objects complain on the screen when they outlive its module.
+atexit.register(_loaded.clear)
 
 
 def loaded(folder: Path) -> Recogniser:
@@ -79,10 +82,11 @@ class Recogniser:
         self._vosk: Any = vosk
         with quiet() as chatter:
             self._model = self._load(folder)
-        if self._model is None:
+        # A damaged graph is told of, but loads, and would crash when it is used.
+        if self._model is None or chatter.complaint:
             raise ModelError(
                 f"The speech model in {folder} cannot be loaded: "
-                f"{chatter.reason or 'one of its files is damaged'}.",
+                f"{chatter.complaint or 'one of its files is damaged'}.",
                 todo="Copy or unpack the model again, or give the path of another one.",
             )
         self.engine = f"vosk {_version()}, {folder.resolve().name}"
