@@ -35,8 +35,8 @@ NOISE_BELOW = 0.55
 """A stretch in which no word reaches this share of the readings is taken for noise.
 
 Of 90 recordings of wind, rain, engines and animals two gave words at all, their best with a
-share of 0.33; clattering tools, repeated, reached 0.51. In 180 recordings of speech the best word had 0.63
-or more.
+share of 0.33; clattering tools, repeated, reached 0.51. In 180 recordings of speech the best word
+had 0.63 or more.
 """
 
 UNKNOWN = frozenset({"[unk]", "<unk>", "<UNK>", "[noise]", "[laughter]", "<eps>"})

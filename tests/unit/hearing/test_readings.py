@@ -57,8 +57,8 @@ def test_a_likelier_reading_weighs_more() -> None:
 
 
 def test_the_same_word_elsewhere_does_not_agree() -> None:
-    words = heard(reading("ten one", 10.0), reading("one ten", 10.0)).words
-    assert [word.confidence for word in words] == [0.5, 0.5]
+    words = heard(reading("ten one hens", 10.0), reading("one ten hens", 10.0)).words
+    assert [word.confidence for word in words] == [0.5, 0.5, 1.0]
 
 
 def test_a_full_list_that_hardly_varies_makes_nothing_certain() -> None:
