@@ -6,12 +6,19 @@ one piece of work is told from another. What is overdue stays open.
 
 from __future__ import annotations
 
-from voicelog.answering.ground import Ground
+from collections.abc import Mapping
+from dataclasses import replace
+
+from voicelog.answering.ground import INSTANT, Ground
 from voicelog.answering.question import Question, Subject
 from voicelog.answering.selecting import select
 from voicelog.catalogue import SlotType
+from voicelog.records.asking import slot_texts
 from voicelog.records.wanted import Wanted
-from voicelog.types import Interval, Record, Status
+from voicelog.types import Interval, Record, Status, frozen_slots
+
+_ENOUGH = 5
+"""Of work done again and again the newest few are looked at."""
 
 
 def open_plans(
@@ -45,17 +52,20 @@ def _touches(plan: Record, places: tuple[str, ...]) -> bool:
 
 def _open(ground: Ground, planned: list[Record]) -> tuple[Record, ...]:
     found: dict[tuple[object, ...], Record] = {}
+    work: dict[tuple[object, ...], tuple[Record, ...]] = {}
     for plan in planned:  # newest first: a plan said twice is one plan, by its last word
         key = _key(ground, plan)
-        if key not in found and not _is_met(ground, plan):
-            found[key] = plan
+        if key not in work:
+            work[key] = _newest_done(ground, plan)
+        if not any(_meets_plan(ground, plan, done) for done in work[key]):
+            found.setdefault((*key, plan.draft.when.from_), plan)
     return tuple(sorted(found.values(), key=lambda plan: (ground.begins(plan), plan.id)))
 
 
 def _key(ground: Ground, plan: Record) -> tuple[object, ...]:
     draft = plan.draft
     slots = sorted(_identity(ground, plan).items())
-    return (draft.kind, draft.place, draft.flock, draft.birds, draft.when.from_, *slots)
+    return (draft.kind, draft.place, draft.birds, *slots)
 
 
 def _identity(ground: Ground, plan: Record) -> dict[str, str]:
@@ -68,40 +78,40 @@ def _identity(ground: Ground, plan: Record) -> dict[str, str]:
     }
 
 
-def _is_met(ground: Ground, plan: Record) -> bool:
+def _newest_done(ground: Ground, plan: Record) -> tuple[Record, ...]:
+    """The newest records of the planned work: if these do not meet the plan, no older one does."""
     draft = plan.draft
-    done = ground.store.find(
-        Wanted(
-            kinds=(draft.kind,),
-            statuses=(Status.DONE,),
-            places=() if draft.place is None else (draft.place,),
-            bird=draft.birds[0] if draft.birds else None,
-            when_from=ground.day_start(plan.memo_said_at),
-            as_of=ground.now,
+    wanted = Wanted(
+        kinds=(draft.kind,),
+        statuses=(Status.DONE,),
+        places=() if draft.place is None else (draft.place,),
+        bird=draft.birds[0] if draft.birds else None,
+        when_to=ground.now + INSTANT,
+        as_of=ground.now,
+    )
+    choices: list[Mapping[str, str]] = [{}]
+    kind = ground.catalogue.kind(draft.kind)
+    for name, value in _identity(ground, plan).items():
+        slot = kind.slot(name)
+        values = [value]
+        if slot is not None and slot.type is SlotType.WORDS:
+            values = [t for t in slot_texts(ground.store, wanted, name) if _alike(t, value)]
+        choices = [{**choice, name: one} for choice in choices for one in values]
+    return tuple(
+        record
+        for choice in choices
+        for record in ground.store.find(
+            replace(wanted, slots=frozen_slots(dict(choice))), limit=_ENOUGH
         )
     )
-    return any(_meets_plan(ground, plan, record) for record in done)
 
 
 def _meets_plan(ground: Ground, plan: Record, done: Record) -> bool:
+    """Whether work was done after it was planned, and said so later."""
     if done.memo_said_at <= plan.memo_said_at:
         return False
     end = done.draft.when.to or ground.begins(done)
-    if end < plan.memo_said_at:
-        return False
-    slots = done.draft.slots
-    kind = ground.catalogue.kind(plan.draft.kind)
-    for name, value in _identity(ground, plan).items():
-        slot = kind.slot(name)
-        said = slots.get(name)
-        if said is None:
-            return False
-        if slot is not None and slot.type is SlotType.WORDS:
-            if not _alike(str(said), value):
-                return False
-        elif str(said) != value:
-            return False
-    return True
+    return end >= plan.memo_said_at
 
 
 def _alike(one: str, other: str) -> bool:

@@ -5,6 +5,7 @@ The log repeats what was said; the label and a licensed vet decide, and every an
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from dataclasses import dataclass
 from datetime import date, datetime, time, timedelta
 
@@ -39,8 +40,9 @@ def withheld(ground: Ground, question: Question) -> Answer:
     kind, days, what = declared.kind, declared.days, declared.what
     caution = _caution(ground, kind)
     treatments = _treatments(ground, question, kind)
+    newest = {_course_of(record, what): record for record in reversed(treatments)}
     holds = [hold for record in treatments if days in record.draft.slots
-             if (hold := _hold(ground, record, treatments)) is not None]  # fmt: skip
+             if (hold := _hold(ground, record, newest)) is not None]  # fmt: skip
     if not holds:
         label = f"days of withdrawal, {sentences.about(ground, question, None)}"
         return nothing(question, f"{sentences.no_record(label)} {caution}")
@@ -77,21 +79,21 @@ def _treatments(ground: Ground, question: Question, kind: str) -> tuple[Record, 
     return ground.store.find(wanted)
 
 
-def _hold(ground: Ground, record: Record, treatments: tuple[Record, ...]) -> _Hold | None:
+def _course_of(record: Record, what: str) -> tuple[object, ...]:
+    """What makes two records speak of one treatment: the birds and what they were given."""
+    return (record.draft.birds, record.draft.slots.get(what))
+
+
+def _hold(
+    ground: Ground, record: Record, newest: Mapping[tuple[object, ...], Record]
+) -> _Hold | None:
     """How long one treatment keeps eggs back: counted from its last day, recorded or foreseen."""
     declared = ground.asking.withheld
     what = declared.what
     said = record.draft.slots[declared.days]
     if not isinstance(said, int | float) or isinstance(said, bool) or said < 0:
         return None
-    same = [
-        other
-        for other in treatments
-        if other.draft.birds == record.draft.birds
-        and other.draft.slots.get(what) == record.draft.slots.get(what)
-        and ground.begins(other) >= ground.begins(record)
-    ]
-    last = max(same, key=ground.begins, default=record)
+    last = newest[_course_of(record, what)]
     course = record.draft.slots.get(declared.course)
     if not isinstance(course, int | float) or isinstance(course, bool) or course < 1:
         course = None
