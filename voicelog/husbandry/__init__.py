@@ -21,6 +21,7 @@ Sources:
     S20   7 Pa. Code § 87.42, weight classes for consumer grades of shell eggs
     S22   Egg sizes, grams an egg (a forum's table; agrees with arithmetic)
     S35   Poultry Manure Management, Bulletin 804, Ohio State University
+    S41   Monitoring chick water usage, University of Georgia
     S42   National Research Council, nutrient tables, 8th edition, 1984 (read in a copy)
     S44   Broiler performance targets, livestocking.com
     S55   Change in feed density, ANS 312, Oregon State University

@@ -91,7 +91,8 @@ def feed_conversion(feed: float, gained: float) -> float:
     """Feed eaten for one of weight gained; what was eaten by birds that died counts too.
 
     Unit: none (weight for weight).
-    Range: 1.4 to 1.6 for today's meat birds at market age (S44, C); slower strains 2 and above.
+    Range: 1.4 to 1.6 for today's meat birds at market age (S44, C), about 1.07 in their first
+        week (S41, A); slower strains 2 and above (S42, B).
     Source: S44, grade C.
 
     Args:
