@@ -133,7 +133,10 @@ def slots(chance: random.Random, kind: str) -> dict[str, Any]:
             "action": chance.choice(("tested", "on", "off")),
             "voltage": some(chance.randint(20, 70) / 10, "kV"),
         },
-        "move": lambda: {"subject": "coop", "to": chance.choice(("creek paddock", "knoll paddock"))},
+        "move": lambda: {
+            "subject": "coop",
+            "to": chance.choice(("creek paddock", "knoll paddock")),
+        },
         "litter": lambda: {"target": "nest_box", "action": "refreshed"},
         "weather": lambda: {"condition": chance.choice(("rain", "hot"))},
         "supply": lambda: {

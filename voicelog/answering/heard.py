@@ -10,14 +10,14 @@ from voicelog.answering.question import Span
 from voicelog.catalogue import Catalogue, expand
 from voicelog.catalogue.asking import Asking
 from voicelog.farm import Farm
+from voicelog.understanding.finding import find_mentions
 from voicelog.understanding.lexicon import Lexicon
 from voicelog.understanding.matching import PhraseFinder
-from voicelog.understanding.finding import find_mentions
 from voicelog.understanding.mentions import Mentions
 
 AUXILIARIES = frozenset(
     {"is", "are", "was", "were", "be", "been", "am", "has", "have", "had", "do", "does", "did"}
-    | {"isn't", "aren't"}
+    | {"isn't", "aren't", "doing", "done"}
 )
 _ARTICLES = frozenset({"the", "a", "an", "of", "our", "my", "all", "these", "those", "other"})
 
@@ -108,6 +108,12 @@ class Heard:
         words = tuple(phrase.split())
         spots = range(len(self.words) - len(words) + 1)
         return any(self.words[at : at + len(words)] == words for at in spots)
+
+    def leads_on(self, span: Span) -> bool:
+        """Whether a word is only the preposition of a time or name: "on friday"."""
+        if span.last - span.first != 1 or self.words[span.first] not in _LEADING:
+            return False
+        return self.past_articles(span.last) in self.named()
 
     def asks_slot(self, span: Span, kind: str, slot: str) -> bool:
         """Whether these words name a slot in a question."""

@@ -9,6 +9,7 @@ from voicelog.answering import sentences
 from voicelog.answering.answers import AT_MOST, found, nothing
 from voicelog.answering.ground import Ground
 from voicelog.answering.number_replies import in_all, number_slots
+from voicelog.answering.plans import open_plans
 from voicelog.answering.question import Asked, Question, Subject
 from voicelog.answering.selecting import Selection, select
 from voicelog.catalogue import SlotType
@@ -93,6 +94,8 @@ def places(ground: Ground, question: Question, subject: Subject) -> Answer:
     ]
     newest.sort(key=lambda pair: ground.begins(pair[1]), reverse=True)
     label = sentences.about(ground, question, subject)
+    if not newest and subject.kind in ground.asking.whereabouts:
+        return _moved_to(ground, question, subject, selection, label)
     if not newest:
         return nothing(question, sentences.no_record(label))
     if question.latest:
@@ -100,6 +103,21 @@ def places(ground: Ground, question: Question, subject: Subject) -> Answer:
     names = tuple(place for place, _ in newest)
     text = sentences.told(label, sentences.listed(names))
     return found(ground, question, names, text, [record for _, record in newest])
+
+
+def _moved_to(
+    ground: Ground, question: Question, subject: Subject, selection: Selection, label: str
+) -> Answer:
+    """To which places things were moved, the newest first."""
+    slot = ground.asking.whereabouts[subject.kind]
+    kinds = {place.name: place.kind for place in ground.farm.places}
+    records = [r for r in selection.find() if kinds.get(str(r.draft.slots.get(slot))) ==
+               question.place_kind]  # fmt: skip
+    records = records[:1] if question.latest else records
+    if not records:
+        return nothing(question, sentences.no_record(label))
+    names = tuple(dict.fromkeys(str(record.draft.slots[slot]) for record in records))
+    return found(ground, question, names, sentences.told(label, sentences.listed(names)), records)
 
 
 def who(ground: Ground, question: Question, subject: Subject) -> Answer:
@@ -215,12 +233,32 @@ def chore_days(ground: Ground, subject: Subject) -> int | None:
 
 def where(ground: Ground, question: Question, subject: Subject | None) -> Answer:
     """Where a thing stands now, where a bird was seen last, or where something was found."""
+    if question.ahead and subject is not None:
+        planned = _planned_place(ground, question, subject)
+        if planned is not None:
+            return planned
     here = question.birds or question.standing or (question.places and not question.periods)
     if subject is None or here or subject.kind in ground.asking.whereabouts:
         answer = whereabouts(ground, question, subject)
         if answer.value is not None or subject is None:
             return answer
     return places(ground, question, subject)
+
+
+def _planned_place(ground: Ground, question: Question, subject: Subject) -> Answer | None:
+    """Where a thing is to be moved, by the plan that comes first."""
+    coming = question.coming[0] if question.coming else None
+    for kind, slot in ground.asking.whereabouts.items():
+        thing = Subject(
+            kind=kind, slots=_thing(ground, question, subject, kind), places=question.places
+        )
+        for plan in open_plans(ground, replace(question, periods=()), thing, coming):
+            if slot in plan.draft.slots:
+                place = str(plan.draft.slots[slot])
+                label = sentences.about(ground, question, subject)
+                text = sentences.told(f"planned, {label}", place)
+                return found(ground, question, (place,), text, (plan,))
+    return None
 
 
 def whereabouts(ground: Ground, question: Question, subject: Subject | None) -> Answer:

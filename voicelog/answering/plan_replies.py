@@ -3,13 +3,14 @@
 from __future__ import annotations
 
 from voicelog.answering import sentences
-from voicelog.answering.answers import found
-from voicelog.answering.ground import Ground
-from voicelog.answering.plans import all_open_plans, open_plans
+from voicelog.answering.answers import found, nothing
+from voicelog.answering.ground import INSTANT, Ground
+from voicelog.answering.plans import all_open_plans, is_over, open_plans
 from voicelog.answering.question import Question, Subject
 from voicelog.catalogue import SlotType
+from voicelog.records.wanted import Wanted
 from voicelog.routine import day_plan, summary
-from voicelog.types import Answer, Record, Task
+from voicelog.types import Answer, Record, Status, Task
 
 
 def planned(ground: Ground, question: Question) -> Answer:
@@ -23,11 +24,41 @@ def planned(ground: Ground, question: Question) -> Answer:
         text = sentences.told(f"planned, {label}", "nothing is recorded")
         return found(ground, question, (), text, ())
     plans = all_open_plans(ground, question.places, question.birds, question.period)
+    if question.overdue:
+        plans = tuple(plan for plan in plans if is_over(ground, plan))
     kinds = tuple(dict.fromkeys(plan.draft.kind for plan in plans))
     said = sentences.listed(_plan_words(ground, plan) for plan in plans)
     label = sentences.about(ground, question, None)
     text = sentences.told(f"planned, {label}", said if plans else "nothing is recorded")
     return found(ground, question, kinds, text, plans)
+
+
+def events(ground: Ground, question: Question) -> Answer:
+    """What was recorded at a time, a place or of a bird, of whatever kind: the kinds."""
+    period = question.period
+    until = ground.now + INSTANT
+    to = until if period is None or period.to is None else min(period.to, until)
+    wanted = Wanted(
+        statuses=(Status.NOT_DONE,) if question.undone else (Status.DONE,),
+        places=question.places,
+        flocks=question.flocks,
+        bird=question.birds[0] if question.birds else None,
+        when_from=None if period is None else period.from_,
+        when_to=to,
+        as_of=ground.now,
+    )
+    records = ground.store.find(wanted, limit=_AT_MOST)
+    label = sentences.about(ground, question, None)
+    if not records:
+        return nothing(question, sentences.no_record(label))
+    kinds = tuple(dict.fromkeys(record.draft.kind for record in records))
+    said = sentences.listed(dict.fromkeys(record.draft.text for record in records))
+    undone = "not done, " if question.undone else ""
+    text = sentences.told(f"{undone}{label}", said)
+    return found(ground, question, kinds, text, records)
+
+
+_AT_MOST = 100
 
 
 def _names_a_kind(question: Question) -> bool:

@@ -46,6 +46,12 @@ def all_open_plans(
     return _open(ground, planned)
 
 
+def is_over(ground: Ground, plan: Record) -> bool:
+    """Whether the time for which it was planned is past."""
+    end = plan.draft.when.to
+    return end is not None and end <= ground.now and plan.draft.when_said is not None
+
+
 def _touches(plan: Record, places: tuple[str, ...]) -> bool:
     return plan.draft.place in places or any(v in places for v in plan.draft.slots.values())
 
@@ -53,10 +59,11 @@ def _touches(plan: Record, places: tuple[str, ...]) -> bool:
 def _open(ground: Ground, planned: list[Record]) -> tuple[Record, ...]:
     found: dict[tuple[object, ...], Record] = {}
     work: dict[tuple[object, ...], tuple[Record, ...]] = {}
+    said: dict[tuple[str, str], tuple[str, ...]] = {}
     for plan in planned:  # newest first: a plan said twice is one plan, by its last word
         key = _key(ground, plan)
         if key not in work:
-            work[key] = _newest_done(ground, plan)
+            work[key] = _newest_done(ground, plan, said)
         if not any(_meets_plan(ground, plan, done) for done in work[key]):
             found.setdefault((*key, plan.draft.when.from_), plan)
     return tuple(sorted(found.values(), key=lambda plan: (ground.begins(plan), plan.id)))
@@ -78,7 +85,9 @@ def _identity(ground: Ground, plan: Record) -> dict[str, str]:
     }
 
 
-def _newest_done(ground: Ground, plan: Record) -> tuple[Record, ...]:
+def _newest_done(
+    ground: Ground, plan: Record, said: dict[tuple[str, str], tuple[str, ...]]
+) -> tuple[Record, ...]:
     """The newest records of the planned work: if these do not meet the plan, no older one does."""
     draft = plan.draft
     wanted = Wanted(
@@ -95,7 +104,11 @@ def _newest_done(ground: Ground, plan: Record) -> tuple[Record, ...]:
         slot = kind.slot(name)
         values = [value]
         if slot is not None and slot.type is SlotType.WORDS:
-            values = [t for t in slot_texts(ground.store, wanted, name) if _alike(t, value)]
+            texts = said.get((draft.kind, name))
+            if texts is None:
+                texts = slot_texts(ground.store, Wanted(kinds=(draft.kind,)), name)
+                said[draft.kind, name] = texts
+            values = [text for text in texts if _alike(text, value)]
         choices = [{**choice, name: one} for choice in choices for one in values]
     return tuple(
         record

@@ -45,6 +45,8 @@ class Sort(StrEnum):
     """Whether and how long eggs are kept back after a treatment."""
     LEFT = "left"
     """What is left to do today."""
+    EVENTS = "events"
+    """What was recorded, of whatever kind."""
     UNKNOWN = "unknown"
 
 
@@ -132,6 +134,14 @@ class Question:
     """True where the question asks how things stand now and not what was done."""
     ahead: bool = False
     """True where what is to come is asked for."""
+    undone: bool = False
+    """True where it is what was not done that is asked for."""
+    coming: tuple[Interval, ...] = ()
+    """The periods named, as they lie ahead; empty where only what was done can be meant."""
+    may_be_planned: bool = False
+    """True where a plan answers if nothing was done: "are we moving it"."""
+    overdue: bool = False
+    """True where only plans whose time is past are asked for."""
     due: bool = False
     """True where the farm's chores may answer, and not only plans."""
     first: bool = False

@@ -28,7 +28,11 @@ def read_question(text: str, now: datetime, ear: Ear) -> Question:
     """The question that a text asks at `now` (aware)."""
     heard = ear.hear(text, now)
     noun = asked_noun(heard)
-    names = tuple(n for n in heard.mentions.names if noun is None or not _inside(n, noun))
+    names = tuple(
+        name
+        for name in heard.mentions.names
+        if (noun is None or not _inside(name, noun)) and not _is_part_of_phrase(name, heard)
+    )
     unit, spelling, unit_at = _unit_asked(heard)
     subjects, used = find_subjects(heard, ear, unit, names, noun)
     sort = sort_of(heard, subjects, noun, ear.asking)
@@ -38,6 +42,8 @@ def read_question(text: str, now: datetime, ear: Ear) -> Question:
     coming = sort is Sort.SUM and heard.has("ask_ahead") and lies_ahead(heard)
     ahead = sort in (Sort.NEXT, Sort.PLAN) or asked is Asked.PLAN or coming
     past = is_past(heard)
+    maybe = sort is Sort.YES_NO and asked is not Asked.PLAN and lies_ahead(heard)
+    daily = ear.catalogue.lists["ask_daily"]
     question = Question(
         text=text,
         now=now,
@@ -48,11 +54,15 @@ def read_question(text: str, now: datetime, ear: Ear) -> Question:
         among=None if noun is None else noun.flock,
         flocks=tuple(dict.fromkeys(n.value for n in names if n.role is Role.FLOCK)),
         birds=tuple(n.value for n in names if n.role in (Role.BIRD, Role.BREED)),
-        periods=_periods(heard, now, ear.catalogue.lists["ask_daily"], ahead=ahead),
+        periods=_periods(heard, now, daily, ahead=ahead),
         unit=spelling or _item_asked(heard, ear, subjects),
         asked=asked,
         standing=(stands_now(heard) and not heard.mentions.times) or heard.has("ask_standing"),
-        ahead=ahead,
+        ahead=ahead or (sort is Sort.WHERE and heard.has("ask_ahead") and lies_ahead(heard)),
+        undone=_asks_undone(heard, sort),
+        coming=_periods(heard, now, daily, ahead=True) if maybe or sort is Sort.WHERE else (),
+        may_be_planned=maybe,
+        overdue="overdue" in heard.words,
         due="due" in heard.words,
         first=heard.has("ask_first") and not heard.has("ask_latest"),
         latest=heard.has("ask_latest"),
@@ -64,7 +74,30 @@ def read_question(text: str, now: datetime, ear: Ear) -> Question:
     return _with_state(question, heard, ear)
 
 
-_NEEDS_NO_KIND = frozenset({Sort.PLAN, Sort.LEFT, Sort.WHERE, Sort.WITHHELD})
+_NEEDS_NO_KIND = frozenset({Sort.PLAN, Sort.LEFT, Sort.WHERE, Sort.WITHHELD, Sort.EVENTS})
+
+
+def _is_part_of_phrase(name: Name, heard: Heard) -> bool:
+    """Whether a word that only may name a place belongs to a phrase: "run out of"."""
+    if name.exact or name.role is not Role.PLACE:
+        return False
+    return any(
+        phrase.first <= name.first
+        and name.last <= phrase.last
+        and phrase.length > name.last - name.first
+        for phrases in heard.mentions.phrases.values()
+        for phrase in phrases
+    )
+
+
+def _asks_undone(heard: Heard, sort: Sort) -> bool:
+    """Whether it asks for what was not done; "didn't we" asks whether it was."""
+    if sort in (Sort.YES_NO, Sort.COUNT, Sort.LAST, Sort.SINCE):
+        return heard.has("ask_failed")
+    return sort in _MAY_BE_UNDONE and heard.has("ask_undone")
+
+
+_MAY_BE_UNDONE = frozenset({Sort.LIST, Sort.WHERE, Sort.EVENTS, Sort.WHO})
 
 
 def _inside(name: Name, noun: Noun) -> bool:

@@ -43,6 +43,8 @@ def reply(ground: Ground, question: Question) -> Answer:
     """The answer to a question."""
     if question.sort is Sort.LEFT:
         return plan_replies.left(ground, question)
+    if question.sort is Sort.EVENTS:
+        return plan_replies.events(ground, question)
     if question.sort is Sort.PLAN:
         return plan_replies.planned(ground, question)
     if question.sort is Sort.WITHHELD:

@@ -121,7 +121,7 @@ def select(
     question: Question,
     subject: Subject,
     *,
-    statuses: tuple[Status, ...] = DONE,
+    statuses: tuple[Status, ...] | None = None,
     period: Interval | None = None,
     places: tuple[str | None, ...] | None = None,
     slots: Mapping[str, tuple[str, ...]] | None = None,
@@ -132,14 +132,16 @@ def select(
         ground: what the answer stands on.
         question: the question.
         subject: the reading of it.
-        statuses: of which status.
+        statuses: of which status; None for those the question asks for.
         period: when they begin; None leaves the time open.
         places: where, instead of the places the reading names.
         slots: what their slots say, instead of what the reading says.
     """
     kind = ground.catalogue.kind(subject.kind)
+    if statuses is None:
+        statuses = (Status.NOT_DONE,) if question.undone else DONE
     where = subject.places if places is None else places
-    ahead = statuses != DONE and Status.DONE not in statuses
+    ahead = statuses == (Status.PLANNED,)
     from_, to = (None, None) if period is None else (period.from_, period.to)
     if not ahead:
         until = ground.now + INSTANT

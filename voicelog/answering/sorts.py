@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from voicelog.answering.heard import Heard
 from voicelog.answering.question import Asked, Noun, Sort, Span, Subject
+from voicelog.answering.subjects import unexplained
 from voicelog.catalogue.asking import Asking
 from voicelog.understanding.lexicon import Role
 
@@ -63,7 +64,17 @@ def sort_of(heard: Heard, subjects: tuple[Subject, ...], noun: Noun | None, aski
         return Sort.AVERAGE
     if _is_extreme(heard):
         return Sort.EXTREME
-    return _by_opening(heard, subjects, noun, asking)
+    sort = _by_opening(heard, subjects, noun, asking)
+    return Sort.EVENTS if sort is Sort.UNKNOWN and _asks_for_events(heard, subjects) else sort
+
+
+def _asks_for_events(heard: Heard, subjects: tuple[Subject, ...]) -> bool:
+    """ "What happened on friday", "tell me about" a bird: no kind, but a time or a name."""
+    mentions = heard.mentions
+    named = mentions.names or mentions.times
+    open_ = heard.opens("ask_what", "ask_how", "ask_undone") or heard.has("ask_preamble")
+    events = heard.has("ask_events", "ask_undone")
+    return bool(named) and not subjects and open_ and events and not unexplained(heard, frozenset())
 
 
 def _tells_why(heard: Heard, subjects: tuple[Subject, ...]) -> bool:
@@ -272,7 +283,7 @@ def asked_of(heard: Heard, noun: Noun | None, sort: Sort, subjects: tuple[Subjec
         if heard.opens("ask_who"):
             return Asked.BIRD
         return Asked.NUMBER
-    if sort is Sort.YES_NO and lies_ahead(heard):
+    if sort is Sort.YES_NO and heard.has("ask_ahead") and lies_ahead(heard):
         return Asked.PLAN
     if sort is Sort.WITHHELD:
         return _withheld_asked(heard)

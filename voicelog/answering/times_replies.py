@@ -5,7 +5,7 @@ from __future__ import annotations
 from voicelog.answering import sentences
 from voicelog.answering.answers import AT_MOST, found, nothing
 from voicelog.answering.ground import Ground
-from voicelog.answering.plans import open_plans
+from voicelog.answering.plans import is_over, open_plans
 from voicelog.answering.question import Question, Subject
 from voicelog.answering.selecting import Selection, select
 from voicelog.answering.states import holding
@@ -54,7 +54,7 @@ def upcoming(ground: Ground, question: Question, subject: Subject) -> Answer:
         return _due(ground, question, subject, label)
     if not plans:
         return nothing(question, f"There is no record of a plan: {label}.")
-    ahead = [plan for plan in plans if not _is_over(ground, plan)]
+    ahead = [plan for plan in plans if not is_over(ground, plan)]
     plan = ahead[0] if ahead else plans[-1]
     when = ground.begins(plan)
     said = sentences.moment(when, plan.draft.when.precision)
@@ -88,11 +88,6 @@ def _due(ground: Ground, question: Question, subject: Subject, label: str) -> An
 def _records(ground: Ground, question: Question, subject: Subject) -> tuple[Record, ...]:
     selection: Selection = select(ground, question, subject, period=question.period)
     return selection.find(1 if question.first else AT_MOST, newest_first=not question.first)
-
-
-def _is_over(ground: Ground, plan: Record) -> bool:
-    end = plan.draft.when.to
-    return end is not None and end <= ground.now and plan.draft.when_said is not None
 
 
 def _is_held(record: Record, question: Question) -> bool:

@@ -100,6 +100,8 @@ def weigh(
     grammar = _grammar(heard)
     for phrase in heard.mentions.phrases.get(kind.name, ()):
         span = Span(phrase.first, phrase.last)
+        if heard.leads_on(span):
+            continue
         if not item.used.isdisjoint(phrase.words) or not named.isdisjoint(phrase.words):
             continue
         weight = max(_weight(sense) for sense in phrase.senses)

@@ -12,7 +12,7 @@ from voicelog.answering.ground import Ground
 from voicelog.answering.list_replies import chore_days
 from voicelog.answering.plans import open_plans
 from voicelog.answering.question import Asked, Question, Subject
-from voicelog.answering.selecting import select
+from voicelog.answering.selecting import DONE, select
 from voicelog.answering.states import holding
 from voicelog.types import Answer, Interval, Precision, Record, Status
 
@@ -32,12 +32,29 @@ def whether(ground: Ground, question: Question, subject: Subject) -> Answer:
     done = select(ground, question, subject, period=period).find(20)
     if done:
         return _told(ground, question, True, label, done)
+    if question.undone:
+        return _after_all(ground, question, subject, period, label)
     skipped = _not_done(ground, question, subject, period)
     if skipped:
         return _told(ground, question, False, label, skipped)
     opposite = _opposite(ground, question, subject, period)
     if opposite is not None:
         return _told(ground, question, False, label, (opposite,))
+    if question.may_be_planned:
+        coming = question.coming[0] if question.coming else None
+        plans = open_plans(ground, question, subject, coming)
+        if plans:
+            return _told(ground, question, True, f"planned, {label}", plans)
+    return nothing(question, sentences.no_record(label))
+
+
+def _after_all(
+    ground: Ground, question: Question, subject: Subject, period: Interval | None, label: str
+) -> Answer:
+    """Whether it was forgotten: no, where it was done."""
+    done = select(ground, question, subject, period=period, statuses=DONE).find(20)
+    if done:
+        return _told(ground, question, False, f"not done, {label}", done)
     return nothing(question, sentences.no_record(label))
 
 
