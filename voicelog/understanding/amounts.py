@@ -21,11 +21,7 @@ _DAYS = {"day": 1, "week": 7, "month": 30}
 
 def assign_amounts(mentions: Mentions, reading: Reading, phrases: list[Phrase]) -> None:
     """Fill the number slots of a reading and add what that is worth."""
-    amounts = [
-        amount
-        for amount in mentions.amounts
-        if reading.first <= amount.first and amount.last <= reading.last
-    ]
+    amounts = mentions.amounts_in(reading.first, reading.last)
     amounts += _counted_by_article(mentions, reading, phrases)
     labels = _labels(phrases)
     waiting: list[Amount] = []
@@ -263,7 +259,7 @@ def _counted_by_article(
             if sense.role is Role.LABEL and sense.slot in slots:
                 for at in (phrase.first - 1, phrase.first - 2):
                     if at >= reading.first and mentions.tokens[at].lower in ("a", "an", "another"):
-                        if not any(amount.first <= at < amount.last for amount in mentions.amounts):
+                        if at not in mentions.mentioned:
                             found.append(Amount(at, at + 1, 1))
                         break
     return found[:1]
@@ -273,9 +269,7 @@ def _count_none(
     mentions: Mentions, reading: Reading, labels: dict[str, list[tuple[int, int]]]
 ) -> None:
     """ "No eggs", "none cracked": a count of zero."""
-    for first, last in mentions.cues.get("negative_count", ()):
-        if not (reading.first <= first and last <= reading.last):
-            continue
+    for first, last in mentions.cues_in("negative_count", reading.first, reading.last):
         for slot in reading.kind.slots:
             if slot.type is not SlotType.COUNT or slot.name in reading.slots:
                 continue

@@ -155,26 +155,16 @@ def carries_on_status(mentions: Mentions, event: Event) -> bool:
 
 def steered(mentions: Mentions, event: Event) -> bool:
     """Whether the event has a word of not doing or of a plan of its own."""
-    return any(
-        event.first <= first and last <= event.last
-        for name in ("planned", "not_done")
-        for first, last in mentions.cues.get(name, ())
-    )
+    return mentions.says(event.first, event.last, "planned", "not_done")
 
 
 def points_back(mentions: Mentions, event: Event) -> bool:
     """Whether a pronoun points at something said before."""
-    return any(
-        event.first <= first and last <= event.last
-        for first, last in mentions.cues.get("pointing", ())
-    )
+    return mentions.says(event.first, event.last, "pointing")
 
 
 def _says_again(mentions: Mentions, event: Event) -> bool:
-    return any(
-        event.first <= first and last <= event.last
-        for first, last in mentions.cues.get("same_again", ())
-    )
+    return mentions.says(event.first, event.last, "same_again")
 
 
 _SUBJECTS = frozenset({"i", "we", "he", "she", "they", "i've", "we've", "i'd", "it's", "it"})

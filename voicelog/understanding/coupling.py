@@ -50,8 +50,8 @@ def _settle(event: Event, mentions: Mentions) -> None:
 def _says_value(event: Event, kind: str, slot: str, mentions: Mentions) -> bool:
     return any(
         sense.role is Role.VALUE and sense.slot == slot
-        for phrase in mentions.phrases.get(kind, ())
-        if any(first <= phrase.first and phrase.last <= last for first, last in event.spans)
+        for first, last in event.spans
+        for phrase in mentions.phrases_in(kind, first, last)
         for sense in phrase.senses
     )
 
@@ -88,9 +88,12 @@ def _implied(
 def _values_said(event: Event, implies: Implies, mentions: Mentions) -> dict[str, SaidSlot]:
     """The slots of the second kind that the words of the first say."""
     slots: dict[str, SaidSlot] = {}
-    for phrase in mentions.phrases.get(implies.kind, ()):
-        if not any(first <= phrase.first and phrase.last <= last for first, last in event.spans):
-            continue
+    phrases = [
+        phrase
+        for first, last in event.spans
+        for phrase in mentions.phrases_in(implies.kind, first, last)
+    ]
+    for phrase in phrases:
         for sense in phrase.senses:
             if sense.role is Role.VALUE and sense.slot in implies.takes:
                 slots.setdefault(sense.slot, SaidSlot(sense.value, phrase.first, phrase.last))
@@ -99,9 +102,7 @@ def _values_said(event: Event, implies: Implies, mentions: Mentions) -> dict[str
             slots[name] = event.slots[other]
     if implies.counts and implies.counts not in slots:
         amounts = [
-            amount
-            for amount in mentions.amounts
-            if any(first <= amount.first and amount.last <= last for first, last in event.spans)
+            amount for first, last in event.spans for amount in mentions.amounts_in(first, last)
         ]
         if amounts and amounts[0].unit is None:
             slots[implies.counts] = SaidSlot(amounts[0].value, amounts[0].first, amounts[0].last)

@@ -54,10 +54,10 @@ def draft_of(event: Event, mentions: Mentions, farm: Farm, now: datetime) -> Dra
 
 def remark_of(first: int, last: int, mentions: Mentions, now: datetime, kind: str) -> Draft:
     """Words that were kept and not understood as anything else."""
-    inside = [name for name in mentions.names if first <= name.first and name.last <= last]
+    inside = mentions.names_in(first, last)
     places = [name.value for name in inside if name.role is Role.PLACE and name.exact]
     flocks = [name.value for name in inside if name.role is Role.FLOCK]
-    times = [time for time in mentions.times if first <= time.first and time.last <= last]
+    times = mentions.times_in(first, last)
     time = times[0] if times else None
     return Draft(
         kind=kind,

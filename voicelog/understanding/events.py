@@ -69,10 +69,9 @@ class Breath:
 
     def _take_idle(self, stretch: Stretch) -> None:
         """A place or a time that stands alone holds for what comes after it."""
-        places = [name for name in self.mentions.names if name.role is Role.PLACE
-                  and stretch.first <= name.first and name.last <= stretch.last]  # fmt: skip
-        times = [time for time in self.mentions.times
-                 if stretch.first <= time.first and time.last <= stretch.last]  # fmt: skip
+        named = self.mentions.names_in(stretch.first, stretch.last)
+        places = [name for name in named if name.role is Role.PLACE]
+        times = self.mentions.times_in(stretch.first, stretch.last)
         if places:
             self.heading = places[-1]
             self.lasting = True
@@ -118,12 +117,10 @@ class Breath:
 
     def _steer(self, event: Event, previous: Event | None) -> None:
         """Done, not done or planned, by the steering words of the stretch or those carried on."""
-        cues = self.mentions.cues
-        harmless = cues.get("no_cue", ())
+        harmless = self.mentions.cues_in("no_cue", event.first, event.last)
         for name, status in (("planned", Status.PLANNED), ("not_done", Status.NOT_DONE)):
-            for first, last in cues.get(name, ()):
-                inside = event.first <= first and last <= event.last
-                if inside and not any(begin <= first < end for begin, end in harmless):
+            for first, _ in self.mentions.cues_in(name, event.first, event.last):
+                if not any(begin <= first < end for begin, end in harmless):
                     event.status = status
         if event.status is not Status.DONE or previous is None or event.follows:
             return

@@ -41,4 +41,4 @@ def speaking(mentions: Mentions) -> list[tuple[int, int, float]]:
                     found.append((phrase.first, phrase.last, 0.6))
                 elif sense.role is Role.VALUE and sense.tells is Tells.HELPS:
                     found.append((phrase.first, phrase.last, 0.4))
-    return found
+    return sorted(found)

@@ -45,10 +45,7 @@ class Reader:
         self._told_by = {kind.name: telling(kind, mentions) for kind in catalogue.kinds}
         self.kinds = tuple(kind for kind in catalogue.kinds if self._told_by[kind.name])
         self._readings: dict[tuple[str, int, int], Reading] = {}
-        self._speaking = sorted(speaking(mentions), key=lambda item: -item[2])
-        self._steered = [
-            span for name in ("not_done", "planned") for span in mentions.cues.get(name, ())
-        ]
+        self._speaking = speaking(mentions)
 
     def read(self, kind: Kind, first: int, last: int) -> Reading:
         """The stretch from token `first` to `last` (exclusive) as that kind."""
@@ -69,29 +66,22 @@ class Reader:
 
     def says_again(self, first: int, last: int) -> bool:
         """Whether the stretch says that something is the same as before."""
-        return any(
-            first <= begin and end <= last
-            for name in ("same_again", "as_well")
-            for begin, end in self.mentions.cues.get(name, ())
-        )
+        return self.mentions.says(first, last, "same_again", "as_well")
 
     def strangers(self, kind: Kind | None, first: int, last: int) -> float:
         """What it costs that a stretch holds words which speak for other kinds alone."""
         used = self.read(kind, first, last).used if kind else set()
-        cost = 0.0
-        seen: set[int] = set()
-        for start, end, weight in self._speaking:
-            if first <= start and end <= last and start not in used and start not in seen:
-                seen.add(start)
-                cost -= weight
-        return cost
+        dearest: dict[int, float] = {}
+        at = bisect_left(self._speaking, (first, 0, 0.0))
+        while at < len(self._speaking) and self._speaking[at][0] < last:
+            start, end, weight = self._speaking[at]
+            if end <= last and start not in used:
+                dearest[start] = max(weight, dearest.get(start, 0.0))
+            at += 1
+        return -sum(dearest.values())
 
     def _read(self, reading: Reading) -> Reading:
-        phrases = [
-            phrase
-            for phrase in self.mentions.phrases.get(reading.kind.name, ())
-            if reading.first <= phrase.first and phrase.last <= reading.last
-        ]
+        phrases = self.mentions.phrases_in(reading.kind.name, reading.first, reading.last)
         self._weigh_words(reading, phrases)
         self._names.take(reading)
         self._take_values(reading, phrases)
@@ -99,7 +89,7 @@ class Reader:
         assign_amounts(self.mentions, reading, phrases)
         self._take_own_words(reading, phrases)
         self._take_time(reading)
-        if any(reading.first <= first < reading.last for first, _ in self._steered):
+        if self.mentions.says(reading.first, reading.last, "not_done", "planned"):
             reading.score += STEERED
             reading.pieces += bool(reading.slots or self._has(phrases, (Role.ABOUT, Role.SAYS)))
         spoken = reading.slots and any(
@@ -224,11 +214,7 @@ class Reader:
                 reading.pieces += slot.tells is Tells.HELPS
 
     def _take_time(self, reading: Reading) -> None:
-        times = [
-            time
-            for time in self.mentions.times
-            if reading.first <= time.first and time.last <= reading.last
-        ]
+        times = self.mentions.times_in(reading.first, reading.last)
         if times:
             reading.time = times[0]
             reading.score += CONFLICT * (len(times) - 1)

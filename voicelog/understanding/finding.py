@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Iterable, Mapping
 from datetime import datetime
 
 from voicelog.catalogue import Catalogue
@@ -17,6 +17,9 @@ from voicelog.understanding.said_amounts import said_amounts
 from voicelog.understanding.said_names import said_names
 from voicelog.understanding.token_ranges import TokenRanges
 
+_WORKING = frozenset({Role.VERB, Role.SAYS, Role.STRONG_VERB})
+"""Roles of words that do the work of a clause."""
+
 
 def find_mentions(
     text: str, now: datetime, finder: PhraseFinder, catalogue: Catalogue, farm: Farm
@@ -28,20 +31,32 @@ def find_mentions(
     if farm.latitude is not None and farm.longitude is not None:
         sky = Sky(latitude=farm.latitude, longitude=farm.longitude)
     times = _times(text, now, sky, ranges)
-    phrases = [phrase for phrase in finder.find(tokens) if not _inside_any(phrase, times)]
+    timed = _owners(times)
+    phrases = [phrase for phrase in finder.find(tokens) if not _inside(phrase, timed)]
     names = tuple(said_names(phrases, tokens, catalogue, farm))
-    cues = _cues(phrases, names)
-    by_kind = _phrases_by_kind(phrases, names, cues)
+    owned = _owners(name for name in names if name.exact and name.known)
+    phrases = [phrase for phrase in phrases if not _only_part_of_name(phrase, owned)]
+    cues = _cues(phrases)
+    by_kind = _phrases_by_kind(phrases, cues)
     measures = frozenset(
         word for phrase in catalogue.lists.get("measure_words", ()) for word in phrase.split()
     )
     taken = {at for item in names for at in range(item.first, item.last)}
     taken |= {at for item in times for at in range(item.first, item.last)}
+    amounts = tuple(said_amounts(text, tokens, ranges, taken, measures))
+    taken |= {at for item in amounts for at in range(item.first, item.last)}
+    working = {
+        at
+        for found in by_kind.values()
+        for phrase in found
+        if any(sense.role in _WORKING or sense.slot == "action" for sense in phrase.senses)
+        for at in range(phrase.first, phrase.last)
+    }
     return Mentions(
         text=text,
         tokens=tokens,
         names=names,
-        amounts=tuple(said_amounts(text, tokens, ranges, taken, measures)),
+        amounts=amounts,
         times=times,
         phrases=by_kind,
         barred=_barred(phrases),
@@ -52,6 +67,8 @@ def find_mentions(
             if sense.role is Role.PLACE_KIND
         ),
         cues=cues,
+        working=frozenset(working),
+        mentioned=frozenset(taken),
     )
 
 
@@ -70,14 +87,17 @@ def _times(text: str, now: datetime, sky: Sky | None, ranges: TokenRanges) -> tu
 
 
 def _phrases_by_kind(
-    phrases: list[Phrase], names: tuple[Name, ...], cues: Mapping[str, tuple[tuple[int, int], ...]]
+    phrases: list[Phrase], cues: Mapping[str, tuple[tuple[int, int], ...]]
 ) -> Mapping[str, tuple[Phrase, ...]]:
-    steering = [span for name in ("planned", "not_done") for span in cues.get(name, ())]
+    steering = {
+        at: last
+        for name in ("planned", "not_done")
+        for first, last in cues.get(name, ())
+        for at in range(first, last)
+    }
     senses: dict[str, list[tuple[Phrase, tuple[Sense, ...]]]] = {}
     for phrase in phrases:
-        if _only_part_of_name(phrase, names) or any(
-            first <= phrase.first and phrase.last <= last for first, last in steering
-        ):
+        if phrase.last <= steering.get(phrase.first, 0):
             continue
         by_kind: dict[str, list[Sense]] = {}
         for sense in phrase.senses:
@@ -109,13 +129,11 @@ def _longest(found: list[tuple[Phrase, tuple[Sense, ...]]]) -> tuple[Phrase, ...
     return tuple(sorted(kept, key=lambda phrase: phrase.first))
 
 
-def _cues(
-    phrases: list[Phrase], names: tuple[Name, ...]
-) -> Mapping[str, tuple[tuple[int, int], ...]]:
+def _cues(phrases: list[Phrase]) -> Mapping[str, tuple[tuple[int, int], ...]]:
     found: dict[str, list[tuple[int, int]]] = {}
     for phrase in phrases:
         for sense in phrase.senses:
-            if sense.role is Role.CUE and not _only_part_of_name(phrase, names):
+            if sense.role is Role.CUE:
                 found.setdefault(sense.value, []).append((phrase.first, phrase.last))
     cues = {}
     for name, spans in found.items():
@@ -129,17 +147,22 @@ def _cues(
     return cues
 
 
-def _inside_any(phrase: Phrase, times: tuple[TimeSaid, ...]) -> bool:
+def _owners(items: Iterable[TimeSaid | Name]) -> dict[int, TimeSaid | Name]:
+    """By token: the time or name that it belongs to."""
+    return {at: item for item in items for at in range(item.first, item.last)}
+
+
+def _inside(phrase: Phrase, owners: Mapping[int, TimeSaid | Name]) -> bool:
     """Words of a time say nothing else, but a phrase that reaches beyond it may hold them."""
-    return any(time.first <= phrase.first and phrase.last <= time.last for time in times)
+    owner = owners.get(phrase.first)
+    return owner is not None and phrase.last <= owner.last
 
 
-def _only_part_of_name(phrase: Phrase, names: tuple[Name, ...]) -> bool:
+def _only_part_of_name(phrase: Phrase, owners: Mapping[int, TimeSaid | Name]) -> bool:
     """A word strictly inside a farm's own name does not say what it says elsewhere."""
-    return any(
-        name.first <= phrase.first
-        and phrase.last <= name.last
-        and phrase.last - phrase.first < name.last - name.first
-        for name in names
-        if name.exact and name.known
+    owner = owners.get(phrase.first)
+    return (
+        owner is not None
+        and phrase.last <= owner.last
+        and phrase.last - phrase.first < owner.last - owner.first
     )

@@ -28,18 +28,13 @@ def remarks(mentions: Mentions, idle: list[Stretch], beside: bool) -> list[tuple
 
 def content_words(mentions: Mentions, first: int, last: int) -> list[int]:
     """The tokens of a range that say something of themselves."""
-    empty = {
-        at
-        for name in _EMPTY
-        for begin, end in mentions.cues.get(name, ())
-        for at in range(begin, end)
-    }
-    for time in mentions.times:
-        empty.update(range(time.first, time.last))
+    timed = {at for time in mentions.times_in(first, last) for at in range(time.first, time.last)}
     return [
         at
         for at in range(first, last)
-        if at not in empty and any(letter.isalnum() for letter in mentions.tokens[at].lower)
+        if at not in timed
+        and any(letter.isalnum() for letter in mentions.tokens[at].lower)
+        and not any(mentions.covers(name, at) for name in _EMPTY)
     ]
 
 

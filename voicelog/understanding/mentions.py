@@ -6,8 +6,11 @@ another. `finding.py` finds them.
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from bisect import bisect_left
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
+from operator import attrgetter
+from typing import Protocol, TypeVar
 
 from voicelog.catalogue.units import Unit
 from voicelog.text.tokens import Token
@@ -73,11 +76,76 @@ class Mentions:
 
     barred: Mapping[str, frozenset[int]]
     """By kind: tokens of phrases that hold its words and say something else."""
+    working: frozenset[int]
+    """Tokens of verbs and actions, which are no part of the speaker's own words."""
+    mentioned: frozenset[int]
+    """Tokens of names, amounts and times."""
     dropped: frozenset[int] = frozenset()
     """Tokens that a self-correction took back."""
+
+    def names_in(self, first: int, last: int) -> list[Name]:
+        """The names of a range of tokens."""
+        return _within(self.names, first, last)
+
+    def amounts_in(self, first: int, last: int) -> list[Amount]:
+        """The amounts of a range of tokens."""
+        return _within(self.amounts, first, last)
+
+    def times_in(self, first: int, last: int) -> list[TimeSaid]:
+        """The times of a range of tokens."""
+        return _within(self.times, first, last)
+
+    def phrases_in(self, kind: str, first: int, last: int) -> list[Phrase]:
+        """The phrases of a kind in a range of tokens."""
+        return _within(self.phrases.get(kind, ()), first, last)
+
+    def cues_in(self, name: str, first: int, last: int) -> list[tuple[int, int]]:
+        """Where phrases of a word list stand in a range of tokens."""
+        spans = self.cues.get(name, ())
+        found = []
+        for at in range(bisect_left(spans, (first, 0)), len(spans)):
+            if spans[at][0] >= last:
+                break
+            if spans[at][1] <= last:
+                found.append(spans[at])
+        return found
+
+    def says(self, first: int, last: int, *names: str) -> bool:
+        """Whether a phrase of one of the word lists stands in a range of tokens."""
+        return any(self.cues_in(name, first, last) for name in names)
+
+    def covers(self, name: str, at: int) -> bool:
+        """Whether a token belongs to a phrase of a word list."""
+        spans = self.cues.get(name, ())
+        before = bisect_left(spans, (at + 1, 0)) - 1
+        return before >= 0 and spans[before][0] <= at < spans[before][1]
 
     def words(self, first: int, last: int) -> str:
         """The text from one token to another, as it was said."""
         if first >= last:
             return ""
         return self.text[self.tokens[first].start : self.tokens[last - 1].end]
+
+
+class _Ranged(Protocol):
+    @property
+    def first(self) -> int: ...
+
+    @property
+    def last(self) -> int: ...
+
+
+_Item = TypeVar("_Item", bound=_Ranged)
+_FIRST = attrgetter("first")
+
+
+def _within(items: Sequence[_Item], first: int, last: int) -> list[_Item]:
+    """The items of a sorted sequence that lie inside a range of tokens."""
+    found = []
+    for at in range(bisect_left(items, first, key=_FIRST), len(items)):
+        item = items[at]
+        if item.first >= last:
+            break
+        if item.last <= last:
+            found.append(item)
+    return found

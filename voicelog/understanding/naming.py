@@ -41,9 +41,7 @@ class NameReader:
     def take(self, reading: Reading) -> None:
         """Give a reading the names of its stretch and add what they are worth."""
         kind = reading.kind
-        for name in self.mentions.names:
-            if not (reading.first <= name.first and name.last <= reading.last):
-                continue
+        for name in self.mentions.names_in(reading.first, reading.last):
             if name.role is Role.PLACE:
                 self._take_place(reading, name)
             elif name.role is Role.FLOCK:
@@ -109,10 +107,8 @@ class NameReader:
                     reading.pieces += 1
 
     def _says_each(self, reading: Reading) -> bool:
-        return any(
-            reading.first <= begin and end <= reading.last
-            for name in ("each", "both", "negative_count", "not_done", "planned")
-            for begin, end in self.mentions.cues.get(name, ())
+        return self.mentions.says(
+            reading.first, reading.last, "each", "both", "negative_count", "not_done", "planned"
         )
 
     def _listed(self, places: list[Name]) -> bool:

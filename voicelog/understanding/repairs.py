@@ -87,9 +87,13 @@ def _said_anew(said: list[_Said], earlier: _Said, cue: int, later: _Said) -> set
     """What stood beside the thing taken back and is said again beside the new one."""
     found: set[int] = set()
     for item in said:
-        if earlier.last <= item.first and item.last <= cue and any(
-            other.sort == item.sort and later.last <= other.first <= later.last + _BACK_FOR_NOT
-            for other in said
+        if (
+            earlier.last <= item.first
+            and item.last <= cue
+            and any(
+                other.sort == item.sort and later.last <= other.first <= later.last + _BACK_FOR_NOT
+                for other in said
+            )
         ):
             found.update(range(item.first, item.last))
     return found

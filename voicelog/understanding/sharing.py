@@ -39,9 +39,7 @@ def _all_places(mentions: Mentions, event: Event, farm: Farm) -> list[Name]:
     if event.places or not event.kind.per_place:
         return []
     tokens = mentions.tokens
-    for first, last in mentions.cues.get("both", ()):
-        if not (event.first <= first and last <= event.last):
-            continue
+    for _, last in mentions.cues_in("both", event.first, event.last):
         at = last
         while at < event.last and tokens[at].lower in ("the", "of", "three", "four", "two"):
             at += 1

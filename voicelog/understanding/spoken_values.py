@@ -10,6 +10,7 @@ from voicelog.understanding.reading import Reading
 
 _MOST_MODIFIERS = 2
 _MOST_WORDS = 4
+_LONGEST_AMOUNT = 8
 
 
 def before_words(mentions: Mentions, first: int, before: tuple[str, ...]) -> bool:
@@ -56,7 +57,7 @@ def object_after(
     while at < reading.last and (
         mentions.tokens[at].lower in _BEFORE_OBJECT
         or _in_amount(mentions, at)
-        or any(begin <= at < end for begin, end in mentions.cues.get("fillers", ()))
+        or mentions.covers("fillers", at)
     ):
         at += 1
     first = at
@@ -97,16 +98,7 @@ def _modifies(mentions: Mentions, at: int) -> bool:
 
 
 def _is_mention(mentions: Mentions, at: int) -> bool:
-    for items in (mentions.amounts, mentions.times, mentions.names):
-        if any(item.first <= at < item.last for item in items):
-            return True
-    working = (Role.VERB, Role.SAYS, Role.STRONG_VERB)
-    return any(
-        phrase.first <= at < phrase.last
-        and any(sense.role in working or sense.slot == "action" for sense in phrase.senses)
-        for phrases in mentions.phrases.values()
-        for phrase in phrases
-    )
+    return at in mentions.mentioned or at in mentions.working
 
 
 _BEFORE_OBJECT = frozenset(
@@ -115,11 +107,12 @@ _BEFORE_OBJECT = frozenset(
 
 
 def _in_amount(mentions: Mentions, at: int) -> bool:
-    return any(amount.first <= at < amount.last for amount in mentions.amounts)
+    near = mentions.amounts_in(max(0, at - _LONGEST_AMOUNT), at + _LONGEST_AMOUNT)
+    return any(amount.first <= at < amount.last for amount in near)
 
 
 def _is_grammar(mentions: Mentions, at: int) -> bool:
-    return any(first <= at < last for first, last in mentions.cues.get("grammar", ()))
+    return mentions.covers("grammar", at)
 
 
 def _stops(mentions: Mentions, reading: Reading, at: int) -> bool:

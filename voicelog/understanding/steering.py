@@ -101,7 +101,7 @@ def _question_in(mentions: Mentions, first: int, last: int) -> int | None:
     opens = any(begin == start for begin, _ in mentions.cues.get("ask_opening", ())) or (
         start < last
         and mentions.tokens[start].lower in _ASKING
-        and any(name.first == start + 1 for name in mentions.names)
+        and any(name.first == start + 1 for name in mentions.names_in(start + 1, last))
     )
     if opens and start < last and (marked or _clearly_asks(mentions, start, last)):
         return start
@@ -183,7 +183,7 @@ def _change(
     if any(reader.read(kind, first, last).anchored and reader.read(kind, first, last).own_verb
            for kind in reader.kinds_in(first, last)):  # fmt: skip
         return None
-    amounts = [item for item in mentions.amounts if first <= item.first and item.last <= last]
+    amounts = mentions.amounts_in(first, last)
     if amounts:
         amount = amounts[0]
         slot, kind = _labelled(mentions, amount.last, last)
@@ -191,8 +191,8 @@ def _change(
         if amount.unit is not None:
             value = Quantity(value=amount.value, unit=amount.unit)
         return slot, value, kind
-    for name in mentions.names:
-        if first <= name.first and name.last <= last and name.known:
+    for name in mentions.names_in(first, last):
+        if name.known:
             field = {Role.PLACE: "place", Role.FLOCK: "flock"}.get(name.role, "birds")
             return field, name.value, None
     for phrases in mentions.phrases.values():

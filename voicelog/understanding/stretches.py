@@ -59,9 +59,19 @@ class Stretch:
 @dataclass(frozen=True, slots=True)
 class _Path:
     score: float
-    stretches: tuple[Stretch, ...]
     latest: Reading | None
     """The latest event, which a following stretch may go on with."""
+    stretch: Stretch | None = None
+    before: _Path | None = None
+
+    def stretches(self) -> list[Stretch]:
+        """All stretches, in order."""
+        found: list[Stretch] = []
+        path: _Path | None = self
+        while path is not None and path.stretch is not None:
+            found.append(path.stretch)
+            path = path.before
+        return found[::-1]
 
 
 def cut_into_stretches(
@@ -73,20 +83,20 @@ def cut_into_stretches(
     """
     joints = list(_joints(mentions, first, last))
     ends = [*(joint.at for joint in joints[1:]), last]
-    best: list[dict[str, _Path]] = [{"": _Path(0.0, (), before)}, *({} for _ in joints)]
+    best: list[dict[str, _Path]] = [{"": _Path(0.0, before)}, *({} for _ in joints)]
     for end in range(1, len(joints) + 1):
         for begin in range(max(0, end - _MOST_JOINTS), end):
             crossed = sum(joint.cross for joint in joints[begin + 1 : end])
             span = (joints[begin].at, ends[end - 1])
             for path in best[begin].values():
-                cut = joints[begin].cut if path.stretches else 0.0
-                marked = joints[begin].marked or not path.stretches
+                cut = joints[begin].cut if path.stretch else 0.0
+                marked = joints[begin].marked or path.stretch is None
                 for score, stretch, latest in _options(mentions, reader, span, path, marked):
                     total = path.score + score - crossed - cut
                     name = latest.kind.name if latest else ""
                     if name not in best[end] or total > best[end][name].score:
-                        best[end][name] = _Path(total, (*path.stretches, stretch), latest)
-    return list(max(best[-1].values(), key=lambda path: path.score).stretches)
+                        best[end][name] = _Path(total, latest, stretch, path)
+    return max(best[-1].values(), key=lambda path: path.score).stretches()
 
 
 def _options(
@@ -111,10 +121,8 @@ def _options(
             score = reading.follow_score + reader.strangers(kind, first, last) - _FOLLOWING
             score += _SAME_AGAIN * again - SHARE * _repeated(reading, path.latest)
             yield score, Stretch(first, last, reading, follows=True), reading
-    amounts = sum(1 for amount in mentions.amounts if first <= amount.first and amount.last <= last)
-    names = sum(
-        1 for name in mentions.names if name.exact and first <= name.first and name.last <= last
-    )
+    amounts = len(mentions.amounts_in(first, last))
+    names = sum(name.exact for name in mentions.names_in(first, last))
     silence = STRANGER * amounts + _UNHEARD * names + reader.strangers(None, first, last)
     yield silence, Stretch(first, last, None), path.latest
 
@@ -159,6 +167,8 @@ def _goes_on(reading: Reading, latest: Reading, marked: bool, again: bool) -> bo
 def _joints(mentions: Mentions, first: int, last: int) -> Iterator[Joint]:
     """Where something new may begin, from `first` on, which always is one."""
     weights: dict[int, tuple[float, float, bool]] = {}
+    subject = _Backward(mentions, first, "before_verb", "not_done", "planned", "boundary")
+    leading = _Backward(mentions, first, "leading")
     listed = _inside_lists(mentions) | mentions.dropped
     inside = _inside_phrases(mentions)
 
@@ -185,17 +195,17 @@ def _joints(mentions: Mentions, first: int, last: int) -> Iterator[Joint]:
     for phrases in mentions.phrases.values():
         for phrase in phrases:
             if any(_opens(sense.role, sense.slot) for sense in phrase.senses):
-                note(_back_over(mentions, phrase.first, first), 0.25, 0.1, marked=True)
+                note(subject.over(phrase.first), 0.25, 0.1, marked=True)
     for begin, _ in mentions.cues.get("subjects", ()):
-        note(_back_over(mentions, begin, first), 0.25, 0.0)
+        note(subject.over(begin), 0.25, 0.0)
     for amount in mentions.amounts:
-        note(_back_over(mentions, amount.first, first), 0.35, 0.0)
+        note(subject.over(amount.first), 0.35, 0.0)
     for time in mentions.times:
-        note(_back_over_leading(mentions, time.first, first), 0.4, 0.0)
+        note(leading.over(time.first), 0.4, 0.0)
         note(time.last, 0.4, 0.0)
     counted = {amount.last for amount in mentions.amounts}
     for name in mentions.names:
-        begin = _back_over_leading(mentions, name.first, first)
+        begin = leading.over(name.first)
         if begin not in counted and name.first not in counted:
             note(begin, 0.45, 0.0)
         note(name.last, 0.45, 0.0)
@@ -231,21 +241,18 @@ def _opens(role: Role, slot: str) -> bool:
     return role in (Role.VERB, Role.SAYS, Role.STRONG_VERB) or slot in ("action", "sign")
 
 
-def _back_over(mentions: Mentions, at: int, first: int) -> int:
-    """The beginning of a clause lies before its subject, its steering words and its joiner."""
-    return _back(mentions, at, first, ("before_verb", "not_done", "planned", "boundary"))
+class _Backward:
+    """Finds where a clause begins that a verb, a number or a name stands in."""
 
-
-def _back_over_leading(mentions: Mentions, at: int, first: int) -> int:
-    return _back(mentions, at, first, ("leading",))
-
-
-def _back(mentions: Mentions, at: int, first: int, lists: tuple[str, ...]) -> int:
-    moved = True
-    while moved and at > first:
-        moved = False
+    def __init__(self, mentions: Mentions, first: int, *lists: str) -> None:
+        self._first = first
+        self._begins: dict[int, int] = {}
         for name in lists:
             for begin, end in mentions.cues.get(name, ()):
-                if end == at and begin >= first:
-                    at, moved = begin, True
-    return at
+                self._begins[end] = min(begin, self._begins.get(end, begin))
+
+    def over(self, at: int) -> int:
+        """The first token of the words of the lists that lead up to a token without a gap."""
+        while self._begins.get(at, -1) >= self._first:
+            at = self._begins[at]
+        return at
