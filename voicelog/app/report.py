@@ -9,7 +9,9 @@ from typing import Any
 from zoneinfo import ZoneInfo
 
 from voicelog.app.notebook import Notebook
+from voicelog.app.rate_of_lay import RateOfLay, rate_form, rate_of_lay
 from voicelog.catalogue import Kind, Slot, SlotType, load_catalogue
+from voicelog.catalogue.laying import load_laying
 from voicelog.errors import RequestError
 from voicelog.records import Wanted
 from voicelog.review.values import is_number
@@ -88,6 +90,8 @@ class Report:
     """Inclusive."""
     kinds: tuple[KindReport, ...]
     money: tuple[Money, ...]
+    rate: RateOfLay | None
+    """None where it cannot be told, or other kinds of record are asked for."""
     missing: tuple[Missing, ...]
     """Days before the last one only: the last day is not over."""
 
@@ -118,10 +122,18 @@ def report_of(notebook: Notebook, period: str, now: datetime, only: tuple[str, .
         last=now.date(),
         kinds=kinds,
         money=_money(kinds),
+        rate=_rate(notebook, first, now, only),
         missing=tuple(
             gap for gap in _missing(notebook, first, now) if not only or gap.record in only
         ),
     )
+
+
+def _rate(
+    notebook: Notebook, first: date, now: datetime, only: tuple[str, ...]
+) -> RateOfLay | None:
+    asked = not only or load_laying().kind in only
+    return rate_of_lay(notebook, first, now) if asked else None
 
 
 def _first_day(period: str, today: date) -> date:
@@ -253,6 +265,7 @@ def report_form(report: Report) -> dict[str, Any]:
         "money": [
             {"kind": m.kind, "slot": m.slot, "unit": m.unit, "total": m.total} for m in report.money
         ],
+        "laying": rate_form(report.rate),
         "missing": [
             {
                 "record": gap.record,

@@ -26,6 +26,7 @@ from voicelog.sentences import (
 from voicelog.types import DayPlan, Task
 
 if TYPE_CHECKING:
+    from voicelog.app.rate_of_lay import RateOfLay
     from voicelog.app.report import KindReport, Report
 
 Item = TypeVar("Item")
@@ -106,6 +107,8 @@ def show_report(report: Report, now: datetime) -> None:
         for sum_ in report.money:
             row(made, sum_.kind, sum_.slot, amount_text(sum_.total, sum_.unit))
         show(made)
+    if report.rate:
+        show(_rate_table(report.rate))
     if report.missing:
         made = table("missing", "chore", "place", "days without a record")
         for gap in report.missing:
@@ -113,6 +116,18 @@ def show_report(report: Report, now: datetime) -> None:
             more = f" and {len(gap.days) - 7} more" if len(gap.days) > 7 else ""
             row(made, gap.chore, gap.place or "", days + more)
         show(made)
+
+
+def _rate_table(rate: RateOfLay) -> Table:
+    laying, period = rate.laying, rate.period
+    made = table(laying.title, "", "")
+    made.show_header = False
+    row(made, f"{period.percent:.1f} %", laying.basis)
+    over = counted(round(period.hen_days), laying.unit)
+    row(made, "", f"{counted(period.laid, laying.each)} over {over}")
+    if period.uncovered:
+        row(made, "", f"without {counted(period.uncovered, 'day')} at the end not gathered yet")
+    return made
 
 
 def _kind_table(kind: KindReport, now: datetime) -> Table:
