@@ -110,8 +110,10 @@ class Heard:
         return any(self.words[at : at + len(words)] == words for at in spots)
 
     def leads_on(self, span: Span) -> bool:
-        """Whether a word is only the preposition of a time or name: "on friday"."""
-        if span.last - span.first != 1 or self.words[span.first] not in _LEADING:
+        """Whether its last word is only the preposition of a time or name: "on friday"."""
+        word = self.words[span.last - 1]
+        # Only "on" ends a phrase and leads to a time alike; "shut in last night" is no such.
+        if word not in _LEADING or (span.last - span.first > 1 and word != "on"):
             return False
         return self.past_articles(span.last) in self.named()
 

@@ -32,6 +32,7 @@ def things(ground: Ground, question: Question, subject: Subject) -> Answer:
     if question.latest and records:
         records = [record for record in records if record.memo_id == records[0].memo_id]
     names = tuple(dict.fromkeys(_shown(record.draft.slots[slot]) for record in records))
+    names = tuple(name for name in names if name not in ground.asking.nameless) or names
     if not names and not subject.named and number_slots(ground, subject):
         return in_all(ground, question, subject)
     if not names:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from datetime import timedelta
 from math import ceil
 
@@ -81,6 +82,9 @@ def in_all(ground: Ground, question: Question, subject: Subject) -> Answer:
         return times(ground, question, subject)
     if question.ahead:
         return _foreseen(ground, question, subject, slots[0])
+    parts = _parts(question, subject)
+    if len(parts) > 1:
+        return _each(ground, question, parts)
     selection = select(ground, question, subject, period=question.period)
     label = sentences.about(ground, question, subject, slot=slots[0])
     sums = [add_up(ground, question, subject, slot, selection) for slot in slots]
@@ -93,6 +97,32 @@ def in_all(ground: Ground, question: Question, subject: Subject) -> Answer:
         ground, question, value, sentences.told(label, sentences.amounts(come_to)), records,
         unit=unit, rests_on=sum(part.records for part in sums),
     )  # fmt: skip
+
+
+def _parts(question: Question, subject: Subject) -> list[tuple[Question, Subject]]:
+    """What is asked for apart: several periods, or each of several places."""
+    if len(question.periods) > 1:
+        return [(replace(question, periods=(one,)), subject) for one in question.periods]
+    places = [place for place in subject.places if place is not None]
+    if question.each and len(places) > 1:
+        return [(question, replace(subject, places=(place,))) for place in places]
+    return []
+
+
+def _each(
+    ground: Ground, question: Question, parts: list[tuple[Question, Subject]]
+) -> Answer:
+    """One amount for each; none where one of them has no record."""
+    answers = [in_all(ground, replace(one, each=False), subject) for one, subject in parts]
+    amounts = []
+    for answer in answers:
+        if not isinstance(answer.value, int | float):
+            return nothing(question, answer.text)
+        amounts.append(Quantity(value=answer.value, unit=answer.unit or ""))
+    text = " ".join(answer.text for answer in answers)
+    shown = [ground.store.record(one.record) for answer in answers for one in answer.evidence]
+    records = sorted(shown, key=lambda r: (ground.begins(r), r.id), reverse=True)
+    return found(ground, question, tuple(amounts), text, records)
 
 
 def _foreseen(ground: Ground, question: Question, subject: Subject, slot: str) -> Answer:

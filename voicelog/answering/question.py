@@ -148,6 +148,8 @@ class Question:
     """True where the oldest is asked for and not the newest."""
     latest: bool = False
     """True where only the newest is asked for."""
+    each: bool = False
+    """True where each place is asked for by itself."""
     often: bool = False
     """True where it is how often that is compared, and not how much."""
     lowest: bool = False

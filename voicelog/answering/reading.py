@@ -66,6 +66,7 @@ def read_question(text: str, now: datetime, ear: Ear) -> Question:
         due="due" in heard.words,
         first=heard.has("ask_first") and not heard.has("ask_latest"),
         latest=heard.has("ask_latest"),
+        each=bool({"each", "apiece"} & set(heard.words)) and not heard.has("ask_average"),
         often=any(word in _OFTEN for word in heard.words),
         lowest=heard.has("ask_lowest"),
         per_days=_WEEK_DAYS if heard.has("ask_weekly") else 1,

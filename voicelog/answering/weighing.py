@@ -101,6 +101,9 @@ def weigh(
     for phrase in heard.mentions.phrases.get(kind.name, ()):
         span = Span(phrase.first, phrase.last)
         if heard.leads_on(span):
+            # "The fence on friday" speaks of the fence and does not say that it is on.
+            if len(phrase.words) > 1:
+                item.add(_ROLES[Role.ABOUT], Span(span.first, span.last - 1))
             continue
         if not item.used.isdisjoint(phrase.words) or not named.isdisjoint(phrase.words):
             continue

@@ -19,7 +19,7 @@ from voicelog.catalogue.loader import load_catalogue
 from voicelog.catalogue.schema import Catalogue
 from voicelog.errors import CatalogueError
 
-_LISTS = ("newest", "identity", "everywhere", "of_birds")
+_LISTS = ("newest", "identity", "everywhere", "of_birds", "nameless")
 _KEYS = {*_LISTS, "whereabouts", "counted", "listed", "general", "state", "withheld"}
 
 
@@ -72,6 +72,8 @@ class Asking:
     """Kinds whose records without place and flock speak of the whole farm."""
     of_birds: frozenset[str]
     """Kinds of which "who" asks for birds."""
+    nameless: frozenset[str]
+    """Values that name nothing."""
     whereabouts: Mapping[str, str]
     """By kind: the slot that says where a thing stands from then on."""
     counted: Mapping[tuple[str, str], str]
@@ -113,6 +115,7 @@ def read_asking(file: Traversable, catalogue: Catalogue) -> Asking:
         identity=frozenset(names.slots(data, "identity")),
         everywhere=frozenset(names.kinds(reader.texts(data, "everywhere", ""), "everywhere")),
         of_birds=frozenset(names.kinds(reader.texts(data, "of_birds", ""), "of_birds")),
+        nameless=frozenset(reader.texts(data, "nameless", "")),
         whereabouts=names.slot_by_kind(data, "whereabouts"),
         counted=MappingProxyType(
             {names.slot(name, "counted"): noun for name, noun in data.get("counted", {}).items()}
