@@ -9,6 +9,7 @@ Each pass has its own module and its own type; none looks back into one before i
 from __future__ import annotations
 
 from datetime import datetime
+from zoneinfo import ZoneInfo
 
 from voicelog.catalogue import load_catalogue
 from voicelog.farm import EMPTY_FARM, Farm
@@ -39,6 +40,7 @@ class Parser:
     def __init__(self, farm: Farm | None = None) -> None:
         self.farm = farm or EMPTY_FARM
         self.catalogue = load_catalogue()
+        self._zone = ZoneInfo(self.farm.timezone)
         self._finder = PhraseFinder(Lexicon(self.catalogue, self.farm))
 
     def mentions(self, text: str, now: datetime) -> Mentions:
@@ -50,6 +52,7 @@ class Parser:
 
         A text that means nothing gives a parse without records; no text raises.
         """
+        now = now.astimezone(self._zone)  # days are the farm's own, also over a change of clocks
         if isinstance(memo, Transcript):
             return most_sensible(memo, lambda text: self._parse(text, now), REMARK)
         return self._parse(memo, now)

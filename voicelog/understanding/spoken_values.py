@@ -36,6 +36,8 @@ def with_modifiers(
     first = phrase.first
     while first > 0 and phrase.first - first < _MOST_MODIFIERS and _modifies(mentions, first - 1):
         first -= 1
+    while first < phrase.last - 1 and mentions.tokens[first].lower in ("a", "an", "the"):
+        first += 1
     said = mentions.words(first, phrase.last).lower()
     if slot.singular:
         said = f"{mentions.words(first, phrase.first).lower()} {_singular(slot, value)}".strip()

@@ -94,15 +94,13 @@ def skip(mentions: Mentions, at: int, last: int, lists: tuple[str, ...]) -> int:
 
 def _question_in(mentions: Mentions, first: int, last: int) -> int | None:
     """The token at which a question begins that goes on to the end of the sentence."""
-    start = skip(mentions, first, last, ("fillers", "boundary"))
+    start = skip(mentions, first, last, ("fillers",))
+    if not _opens_question(mentions, start, last):
+        start = skip(mentions, first, last, ("fillers", "boundary"))
     if _shows(mentions, start, last):
         return None
     marked = last > first and mentions.tokens[last - 1].lower == "?"
-    opens = any(begin == start for begin, _ in mentions.cues.get("ask_opening", ())) or (
-        start < last
-        and mentions.tokens[start].lower in _ASKING
-        and any(name.first == start + 1 for name in mentions.names_in(start + 1, last))
-    )
+    opens = _opens_question(mentions, start, last)
     if opens and start < last and (marked or _clearly_asks(mentions, start, last)):
         return start
     for begin, end in mentions.cues.get("ask_anywhere", ()):
@@ -115,6 +113,17 @@ def _question_in(mentions: Mentions, first: int, last: int) -> int | None:
                 return begin
         return start
     return None
+
+
+def _opens_question(mentions: Mentions, start: int, last: int) -> bool:
+    """Whether a word that asks stands here, or "was", "is" before a name."""
+    if any(begin == start for begin, _ in mentions.cues_in("ask_opening", start, last)):
+        return True
+    return (
+        start < last
+        and mentions.tokens[start].lower in _ASKING
+        and any(name.first == start + 1 for name in mentions.names_in(start + 1, last))
+    )
 
 
 def _clearly_asks(mentions: Mentions, start: int, last: int) -> bool:
