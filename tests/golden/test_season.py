@@ -155,3 +155,70 @@ def test_a_question_of_the_season(row: dict[str, Any], store: Store, farm: Farm)
     now = datetime.fromisoformat(row["now"]).replace(tzinfo=ZoneInfo(farm.timezone))
     got = answer(row["question"], store, farm, now)
     assert not faults(row, got), f"{row['question']}: {faults(row, got)}: {got.text}"
+
+
+NOW = "2027-05-03T09:00"
+OTHER_WORDS: list[tuple[str, str, Any, str | None]] = [
+    (NOW, "eggs from coop b on tuesday", 11, "egg"),
+    (NOW, "how many eggs did we pick up on the twenty third", 34, "egg"),
+    (NOW, "how many eggs from all three coops on april twenty ninth", 37, "egg"),
+    (NOW, "what did coop a lay on april tenth", 21, "egg"),
+    (NOW, "how many eggs did the blue flock lay last week", 88, "egg"),
+    (NOW, "how many eggs over the weekend", 70, "egg"),
+    (NOW, "how many dirty eggs did coop a have last month", 2, "egg"),
+    (NOW, "how many eggs did we find outside the boxes in april", 5, "egg"),
+    (NOW, "how many buckets of creek water did we haul in april", 10, "bucket"),
+    (NOW, "how much starter have the chicks had", 3, "scoop"),
+    (NOW, "how many gallons of water did coop b get on april sixth", 4, "gallon"),
+    (NOW, "how much did we spend on feed in april", 142.5, "dollar"),
+    (NOW, "how much money did we spend last week", 57, "dollar"),
+    (NOW, "how much did the hardware cloth cost", 48, "dollar"),
+    (NOW, "what were our egg sales in april", 94, "dollar"),
+    (NOW, "how many flats of eggs did we sell", 11.2, "flat"),
+    (NOW, "how many days did we let them out last week", 6, "day"),
+    (NOW, "how far have we moved coop b in april", 50, "foot"),
+    (NOW, "what was the last head count", 51, "bird"),
+    (NOW, "how cold was it on april eighth", 29, "degree"),
+    (NOW, "how many treatments did plum get", 3, "time"),
+    (NOW, "how often did we feed oyster shell in april", 2, "time"),
+    (NOW, "how does coop a compare with coop b for eggs in april", 135, "egg"),
+    (NOW, "how many fewer eggs did coop c lay than coop a last week", -100, "egg"),
+    (NOW, "difference in eggs between last week and the week before", 30, "egg"),
+    (NOW, "how long has the shade been down", 5, "day"),
+    (NOW, "what was the best day for eggs last week", "2027-04-30T00:00:00-05:00", None),
+    (NOW, "when did it last rain", "2027-04-17T21:00:00-05:00", None),
+    (NOW, "when did plum start the antibiotic", "2027-04-13T08:10:00-05:00", None),
+    (NOW, "when will we clear the fence line", "2027-05-03T00:00:00-05:00", None),
+    (NOW, "did coop a or coop b lay more last week", ["coop A"], None),
+    (NOW, "which coop got the most feed last week", ["coop A"], None),
+    (NOW, "which paddock did we move coop a into last", ["orchard paddock"], None),
+    (NOW, "which way was the fox heading", ["e"], None),
+    (NOW, "what dose of antibiotic does plum get", ["half a milliliter a day"], None),
+    (NOW, "what was wrong with the fence on april eighteenth", ["broken clip"], None),
+    (NOW, "what did we skip last week", ["move"], None),
+    (NOW, "what is overdue", ["repair"], None),
+    (NOW, "how did we lose the hen", ["predator"], None),
+    (NOW, "can we eat plum's eggs", True, None),
+    ("2027-04-20T12:00", "can we eat plum's eggs", False, None),
+    ("2027-04-18T20:00", "where didn't we collect eggs today", ["coop C"], None),
+    ("2027-04-12T18:00", "which coops got no water today", ["coop B"], None),
+    ("2027-04-19T20:00", "where is the fence going next", ["orchard paddock"], None),
+    ("2027-04-20T20:00", "do we need to buy grit", True, None),
+    (NOW, "does anyone have mites", True, None),
+    (NOW, "is hazel broody", False, None),
+    (NOW, "did we forget to move coop b on april twenty sixth", True, None),
+    (NOW, "has coop b been cleaned out", None, None),
+    (NOW, "how much profit did we make in april", None, None),
+]
+
+
+@pytest.mark.parametrize(
+    ("now", "question", "value", "unit"), OTHER_WORDS, ids=[row[1] for row in OTHER_WORDS]
+)
+def test_the_same_season_in_other_words(
+    now: str, question: str, value: Any, unit: str | None, store: Store, farm: Farm
+) -> None:
+    asked_at = datetime.fromisoformat(now).replace(tzinfo=ZoneInfo(farm.timezone))
+    got = answer(question, store, farm, asked_at)
+    assert same_value(value, got), got.text
+    assert got.unit == unit
