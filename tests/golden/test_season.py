@@ -199,6 +199,8 @@ OTHER_WORDS: list[tuple[str, str, Any, str | None]] = [
     (NOW, "what is overdue", ["repair"], None),
     (NOW, "how did we lose the hen", ["predator"], None),
     (NOW, "can we eat plum's eggs", True, None),
+    # The ointment of the twenty seventh came without days from its label.
+    (NOW, "can we eat the eggs", None, None),
     ("2027-04-20T12:00", "can we eat plum's eggs", False, None),
     ("2027-04-18T20:00", "where didn't we collect eggs today", ["coop C"], None),
     ("2027-04-12T18:00", "which coops got no water today", ["coop B"], None),

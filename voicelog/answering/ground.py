@@ -16,6 +16,7 @@ from voicelog.types import Record
 if TYPE_CHECKING:
     from voicelog.records.store import Store
 
+_ANY_CLASS = "other"
 INSTANT = timedelta(microseconds=1)
 
 
@@ -59,6 +60,11 @@ class Ground:
         return next(
             (expand(c.words[0])[0] for c in self.catalogue.classes if c.word == flock), None
         )
+
+    @property
+    def any_birds(self) -> str:
+        """The word for birds of no class in particular."""
+        return next((c.word for c in self.catalogue.classes if c.name == _ANY_CLASS), "")
 
     def farm_name(self, folded: str) -> str:
         """A place's, bird's or flock's name as the farm file prints it, given as it is compared."""

@@ -33,7 +33,7 @@ def noun_of(ground: Ground, question: Question, subject: Subject, slot: str) -> 
     if not noun or not of_birds or declared is None or len(question.flocks) != 1:
         return noun
     own = ground.one_of_class(question.flocks[0])
-    return own if own is not None and noun == ground.one_of_class("birds") else noun
+    return own if own is not None and noun == ground.one_of_class(ground.any_birds) else noun
 
 
 def number_slots(ground: Ground, subject: Subject) -> tuple[str, ...]:
@@ -72,7 +72,8 @@ def add_up(
 
 def _counts_birds(ground: Ground, subject: Subject, slot: str) -> bool:
     counted = ground.asking.counted.get((subject.kind, slot))
-    return subject.kind in ground.asking.of_birds and counted == ground.one_of_class("birds")
+    a_bird = ground.one_of_class(ground.any_birds)
+    return subject.kind in ground.asking.of_birds and counted == a_bird
 
 
 def in_all(ground: Ground, question: Question, subject: Subject) -> Answer:

@@ -127,6 +127,13 @@ def during(when: Interval, now: datetime) -> str:
     return f"{day(when.from_)} to {day(last)}"
 
 
+def kept_back(treatment: str, produce: str, through: str, over: bool) -> str:
+    """Until when food is kept back after a treatment."""
+    ended = ", which is over" if over else ""
+    held = f"by the days said, {produce} are kept back through {through}{ended}"
+    return told(treatment, held)
+
+
 def ago(days: int) -> str:
     """How many calendar days ago."""
     return {0: "today", 1: "yesterday"}.get(days, f"{days} days ago")

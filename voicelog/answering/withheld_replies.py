@@ -27,6 +27,8 @@ class _Hold:
     last: Record
     """The last record of the same treatment."""
     course: Course
+    days: str
+    """The slot that says the days."""
 
     @property
     def through(self) -> date:
@@ -50,17 +52,40 @@ def withheld(ground: Ground, question: Question) -> Answer:
     until = datetime.combine(hold.through + timedelta(days=1), time(), tzinfo=ground.zone)
     over = until <= ground.now
     day = sentences.day(until - timedelta(days=1))
-    birds = sentences.listed(hold.record.draft.birds or (hold.record.draft.flock or "the birds",))
-    named = hold.record.draft.slots.get(what, ground.catalogue.kind(kind).title)
-    told = f"{named} for {birds}: by the days said, eggs are kept back through {day}"
-    text = f"{told[:1].upper()}{told[1:]}{', which is over' if over else ''}. {caution}"
+    text = (
+        f"{sentences.kept_back(_label(ground, hold.record), declared.produce, day, over)} {caution}"
+    )
     records = (hold.record,) if hold.last.id == hold.record.id else (hold.record, hold.last)
     if question.asked is Asked.NUMBER:
         left = days_still_held(hold.through, ground.now.astimezone(ground.zone).date())
         return found(ground, question, left, text, records, unit="day", to=until)
     if question.asked is Asked.DATE:
         return found(ground, question, until, text, records, to=until)
+    unsaid = _without_days(hold, treatments, newest, what) if over else None
+    if unsaid is not None:
+        label = f"days of withdrawal, {_label(ground, unsaid)}"
+        return nothing(question, f"{sentences.no_record(label)} {caution}")
     return found(ground, question, over, text, records, to=until)
+
+
+def _label(ground: Ground, record: Record) -> str:
+    """What was given, and to whom."""
+    draft = record.draft
+    whom = sentences.listed(draft.birds or (draft.flock or ground.any_birds,))
+    named = draft.slots.get(ground.asking.withheld.what, ground.catalogue.kind(draft.kind).title)
+    return f"{named} for {whom}"
+
+
+def _without_days(
+    hold: _Hold,
+    treatments: tuple[Record, ...],
+    newest: Mapping[tuple[object, ...], Record],
+    what: str,
+) -> Record | None:
+    """A later treatment of which no days were said: whether it holds, only its label knows."""
+    said = {_course_of(r, what) for r in treatments if hold.days in r.draft.slots}
+    later = (r for key, r in newest.items() if key not in said)
+    return next((r for r in later if r.memo_said_at >= hold.record.memo_said_at), None)
 
 
 def _caution(ground: Ground, kind: str) -> str:
@@ -99,4 +124,9 @@ def _hold(
         course = None
     first, later = ground.begins(record).date(), ground.begins(last).date()
     ends = last_day_given(first, course, [later])
-    return _Hold(record=record, last=last, course=Course(last_day=ends, held_days=float(said)))
+    return _Hold(
+        record=record,
+        last=last,
+        days=declared.days,
+        course=Course(last_day=ends, held_days=float(said)),
+    )

@@ -58,6 +58,8 @@ class Withheld:
     """The slot that says what was given."""
     course: str
     """The slot that says for how many days it is given."""
+    produce: str
+    """What is kept back, in the plural."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -187,4 +189,5 @@ class _Names:
             days=days,
             what=self.slot(self.reader.text(row, "what", "withheld"), "withheld.what")[1],
             course=self.slot(self.reader.text(row, "course", "withheld"), "withheld.course")[1],
+            produce=self.reader.text(row, "produce", "withheld"),
         )
