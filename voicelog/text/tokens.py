@@ -8,6 +8,7 @@ from __future__ import annotations
 
 import re
 from dataclasses import dataclass
+from functools import lru_cache
 
 FRACTION_MARKS = "¼½¾⅐⅑⅒⅓⅔⅕⅖⅗⅘⅙⅚⅛⅜⅝⅞"
 """Single characters that write a fraction."""
@@ -42,12 +43,13 @@ class Token:
     """True where it is written in digits or as a fraction mark: 12, 6.4, 1,200, 7:30, ½."""
 
 
+@lru_cache(maxsize=16)
 def tokenise(text: str) -> tuple[Token, ...]:
     """Cut `text` into tokens, in order; only white space lies between them.
 
     Digits and letters part ("3lbs" is 3 and lbs), apostrophes stay inside words ("didn't"),
     hyphens part ("twenty-two" is three tokens, the hyphen one of them). Time grows with the
-    length of the text.
+    length of the text; the latest texts are remembered, since every grammar asks anew.
     """
     found = []
     for match in _TOKEN.finditer(text):

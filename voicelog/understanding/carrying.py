@@ -43,6 +43,7 @@ def adds_to_earlier(mentions: Mentions, event: Event, events: list[Event]) -> bo
             earlier.slots = event.slots | earlier.slots
             earlier.places = earlier.places or event.places
             earlier.spans.extend(event.spans)
+            earlier.used |= event.used
             return True
     return False
 
@@ -109,12 +110,12 @@ def take_subject(mentions: Mentions, event: Event, previous: Event) -> None:
     """The birds and the place that "them", "their" or "it" points back at."""
     pointing = points_back(mentions, event)
     listed = event.kind is previous.kind and not event.reading.own_verb
-    if not (event.flocks or event.birds) and event.kind.flock_subject:
-        if pointing or (listed and not event.places):
-            event.flocks = list(previous.flocks)
-            event.birds = list(previous.birds)
-    placed = event.kind.per_place or event.kind.flock_subject
-    if pointing and placed and not event.places and not event.reading.flocks + event.reading.birds:
+    nobody = event.kind.flock_subject and not (event.flocks or event.birds)
+    if nobody and (pointing or (listed and not event.places)):
+        event.flocks = list(previous.flocks)
+        event.birds = list(previous.birds)
+    alone = not (event.places or event.reading.flocks or event.reading.birds)
+    if pointing and event.can_be_placed and alone:
         event.places = list(previous.places)
     if event.kind is previous.kind and (pointing or not event.reading.places):
         for slot in event.kind.slots:

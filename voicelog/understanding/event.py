@@ -28,7 +28,14 @@ class Event:
     follows: bool = False
     spans: list[tuple[int, int]] = field(default_factory=list)
     """Stretches of tokens that say it."""
+    used: set[int] = field(default_factory=set)
+    """Tokens of those stretches that say something of it."""
     doubts: list[str] = field(default_factory=list)
+
+    @property
+    def can_be_placed(self) -> bool:
+        """Whether a place that was said before can be its own."""
+        return self.kind.per_place or self.kind.flock_subject
 
     @staticmethod
     def of(stretch: Stretch, reading: Reading) -> Event:
@@ -45,4 +52,5 @@ class Event:
             time=reading.time,
             follows=stretch.follows,
             spans=[(stretch.first, stretch.last)],
+            used=set(reading.used),
         )

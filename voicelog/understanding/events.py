@@ -88,9 +88,8 @@ class Breath:
                 mark = self.mentions.tokens[place.last].lower if place.last < event.last else ""
                 self.heading = place
                 self.lasting = self.lasting or mark in (":", ",", "-")
-        elif not event.places and self.heading is not None:
-            if event.kind.per_place or event.kind.flock_subject:
-                event.places = [self.heading]
+        elif self.heading is not None and not event.places and event.can_be_placed:
+            event.places = [self.heading]
 
     def _take_time(self, event: Event) -> None:
         own = event.reading.time

@@ -6,15 +6,22 @@ from voicelog.catalogue import Kind, Tells
 from voicelog.understanding.lexicon import Role
 from voicelog.understanding.mentions import Mentions
 
+_TELLING = frozenset({Role.SAYS, Role.ABOUT, Role.VALUE})
+
 
 def telling(kind: Kind, mentions: Mentions) -> list[tuple[int, int]]:
-    """Where something speaks for a kind: its words, or a unit that only it can have."""
+    """Where something speaks for a kind: its words, or a unit that only it can have.
+
+    A verb alone never makes a record, unless the kind is filled by places ("moved coop b").
+    """
+    placed = any(slot.from_place or slot.place_kinds for slot in kind.slots)
     found = [
         (phrase.first, phrase.last)
         for phrase in mentions.phrases.get(kind.name, ())
         if any(
-            sense.role is not Role.LABEL and sense.tells is not Tells.ONLY_FILLS
+            sense.role in _TELLING or (sense.role is Role.VERB and placed)
             for sense in phrase.senses
+            if sense.tells is not Tells.ONLY_FILLS
         )
     ]
     dimensions = {

@@ -9,7 +9,7 @@ from __future__ import annotations
 from bisect import bisect_left
 from collections.abc import Iterator
 
-from voicelog.catalogue import Catalogue, Kind, SlotType, Tells
+from voicelog.catalogue import Catalogue, Kind, Slot, SlotType, Tells
 from voicelog.farm import Farm
 from voicelog.understanding.amounts import assign_amounts
 from voicelog.understanding.evidence import speaking, telling
@@ -34,6 +34,9 @@ from voicelog.understanding.spoken_values import (
     with_modifiers,
     words_after,
 )
+
+_NEXT_WORDS = 3
+"""How far behind a word the thing may reach that it describes."""
 
 
 class Reader:
@@ -145,9 +148,7 @@ class Reader:
 
     def _take_value(self, reading: Reading, phrase: Phrase, sense: Sense) -> None:
         slot = reading.kind.slot(sense.slot)
-        if slot is None or (
-            slot.needs_before and not before_words(self.mentions, phrase.first, slot.before)
-        ):
+        if slot is None or (slot.needs_before and not self._led_up_to(slot, phrase)):
             return
         if self._names_goal(reading, phrase):
             return
@@ -156,7 +157,9 @@ class Reader:
             said = None
         if said is not None:
             same = said.value == sense.value or slot.type is SlotType.WORDS
-            if not same and sense.tells is not Tells.ONLY_FILLS:
+            if same:
+                reading.used.update(phrase.words)
+            elif sense.tells is not Tells.ONLY_FILLS:
                 reading.score += CONFLICT
             return
         if slot.type is SlotType.WORDS:
@@ -185,6 +188,15 @@ class Reader:
             reading.score += FILLS
         if sense.tells is not Tells.ONLY_FILLS:
             _trigger(reading, phrase.first)
+
+    def _led_up_to(self, slot: Slot, phrase: Phrase) -> bool:
+        """Whether words that need others beside them have them: "from the creek", "creek water"."""
+        kind = phrase.senses[0].kind
+        return before_words(self.mentions, phrase.first, slot.before) or any(
+            sense.role is Role.ABOUT and other.first == phrase.last
+            for other in self.mentions.phrases_in(kind, phrase.last, phrase.last + _NEXT_WORDS)
+            for sense in other.senses
+        )
 
     def _names_goal(self, reading: Reading, phrase: Phrase) -> bool:
         """Whether the words are the name of a place that another slot has taken."""

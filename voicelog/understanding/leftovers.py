@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from bisect import bisect_left
+
 from voicelog.understanding.event import Event
 from voicelog.understanding.mentions import Mentions
 from voicelog.understanding.steering import Steered
@@ -14,7 +16,25 @@ _EMPTY = ("fillers", "grammar", "boundary", "correction", "leading", "before_ver
           "reported")  # fmt: skip
 
 
-def remarks(mentions: Mentions, idle: list[Stretch], beside: bool) -> list[tuple[int, int]]:
+def content_words(mentions: Mentions) -> tuple[int, ...]:
+    """The tokens that say something of themselves, in order."""
+    empty = {
+        at
+        for name in _EMPTY
+        for first, last in mentions.cues.get(name, ())
+        for at in range(first, last)
+    }
+    empty.update(at for time in mentions.times for at in range(time.first, time.last))
+    return tuple(
+        at
+        for at, token in enumerate(mentions.tokens)
+        if at not in empty and any(letter.isalnum() for letter in token.lower)
+    )
+
+
+def remarks(
+    idle: list[Stretch], content: tuple[int, ...], *, beside: bool
+) -> list[tuple[int, int]]:
     """Runs of not understood words that say enough to be kept as a remark."""
     runs: list[tuple[int, int]] = []
     for stretch in idle:
@@ -23,19 +43,12 @@ def remarks(mentions: Mentions, idle: list[Stretch], beside: bool) -> list[tuple
         else:
             runs.append((stretch.first, stretch.last))
     needed = _ENOUGH_BESIDE if beside else 1
-    return [run for run in runs if len(content_words(mentions, *run)) >= needed]
+    return [run for run in runs if says_something(run, content, least=needed)]
 
 
-def content_words(mentions: Mentions, first: int, last: int) -> list[int]:
-    """The tokens of a range that say something of themselves."""
-    timed = {at for time in mentions.times_in(first, last) for at in range(time.first, time.last)}
-    return [
-        at
-        for at in range(first, last)
-        if at not in timed
-        and any(letter.isalnum() for letter in mentions.tokens[at].lower)
-        and not any(mentions.covers(name, at) for name in _EMPTY)
-    ]
+def says_something(run: tuple[int, int], content: tuple[int, ...], *, least: int = 1) -> bool:
+    """Whether a range of tokens holds so many words that say something."""
+    return bisect_left(content, run[1]) - bisect_left(content, run[0]) >= least
 
 
 def left_over(
@@ -44,11 +57,12 @@ def left_over(
     steered: Steered,
     remarked: list[tuple[int, int]],
     corrected: frozenset[int],
+    content: tuple[int, ...],
 ) -> tuple[str, ...]:
     """Runs of words that no record, question or instruction used."""
     used = set(corrected)
     for event in events:
-        used.update(event.reading.used)
+        used.update(event.used)
         for said in event.slots.values():
             used.update(range(said.first, said.last))
         for name in (*event.places, *event.flocks, *event.birds):
@@ -56,7 +70,7 @@ def left_over(
     spans = [*steered.questions, *remarked, *(span for span, _ in steered.instructions)]
     for first, last in spans:
         used.update(range(first, last))
-    left = [at for at in content_words(mentions, 0, len(mentions.tokens)) if at not in used]
+    left = [at for at in content if at not in used]
     runs: list[list[int]] = []
     for at in left:
         if runs and runs[-1][-1] == at - 1:

@@ -1,6 +1,6 @@
 """A memo, understood: text in, records, questions, instructions and left-over words out.
 
-    tokens ─mentions─▶ Mentions ─repairs─▶ Mentions ─steering─▶ questions, instructions, wishes, told
+    tokens ─finding─▶ Mentions ─repairs─▶ Mentions ─steering─▶ questions, instructions, wishes,
            told ─stretches─▶ Stretch ─events─▶ Event ─coupling─▶ Event ─drafts─▶ Draft
 
 Each pass has its own module and its own type; none looks back into one before it.
@@ -20,7 +20,12 @@ from voicelog.understanding.drafts import draft_of, remark_of
 from voicelog.understanding.events import Breath
 from voicelog.understanding.filling import Reader
 from voicelog.understanding.finding import find_mentions
-from voicelog.understanding.leftovers import content_words, left_over, remarks
+from voicelog.understanding.leftovers import (
+    content_words,
+    left_over,
+    remarks,
+    says_something,
+)
 from voicelog.understanding.lexicon import Lexicon
 from voicelog.understanding.matching import PhraseFinder
 from voicelog.understanding.mentions import Mentions
@@ -65,11 +70,12 @@ class Parser:
         breath = self._breath(mentions, reader, steered.told)
         events = couple(breath.events, mentions, self.catalogue)
         drafts = [draft_of(event, mentions, self.farm, now) for event in events]
-        spans = remarks(mentions, breath.idle, bool(drafts)) + list(steered.wishes)
+        content = content_words(mentions)
+        spans = remarks(breath.idle, content, beside=bool(drafts)) + list(steered.wishes)
         drafts += [
             remark_of(first, last, mentions, now, REMARK)
             for first, last in spans
-            if content_words(mentions, first, last)
+            if says_something((first, last), content)
         ]
         return Parse(
             memo=text,
@@ -77,7 +83,7 @@ class Parser:
             records=tuple(drafts),
             questions=tuple(mentions.words(*span) for span in steered.questions),
             instructions=tuple(instruction for _, instruction in steered.instructions),
-            unused=left_over(mentions, events, steered, spans, corrected),
+            unused=left_over(mentions, events, steered, spans, corrected, content),
         )
 
     def _breath(

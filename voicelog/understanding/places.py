@@ -40,7 +40,7 @@ def named_places(
         for sense in phrase.senses:
             if sense.role is Role.PLACE_KIND:
                 yield from _after_kind(phrase, sense.value, tokens, catalogue, farm)
-    yield from _by_letter(phrases, tokens, catalogue, farm)
+    yield from _by_letter(phrases, tokens, farm)
 
 
 def _after_kind(
@@ -84,7 +84,7 @@ def _counts_something(tokens: tuple[Token, ...], at: int) -> bool:
 
 
 def _by_letter(
-    phrases: list[Phrase], tokens: tuple[Token, ...], catalogue: Catalogue, farm: Farm
+    phrases: list[Phrase], tokens: tuple[Token, ...], farm: Farm
 ) -> Iterator[PlaceFound]:
     """A letter alone, after a preposition or joined to another lettered place."""
     lettered = _lettered(farm)

@@ -128,7 +128,7 @@ def _options(
 
 
 def _only_lists_on(reading: Reading, latest: Reading | None) -> bool:
-    """Whether things without a verb more likely belong to the doing before: "buy grit and straw"."""
+    """Whether things without a verb belong to the doing before: "buy grit and straw"."""
     return (
         latest is not None
         and latest.kind.takes_list
