@@ -18,6 +18,8 @@ from starlette.requests import Request
 from voicelog.errors import RequestError
 from voicelog.web.guard import MEMO_BYTES, RECORDING_BYTES, too_large
 
+SENT = "sent-recording"
+"""Name of the file that a recording is written to."""
 _FIELDS = 1_000
 _PIECE = 1 << 20
 _SUFFIX = re.compile(r"\.[A-Za-z0-9]{1,8}$")
@@ -42,7 +44,7 @@ class Upload:
     def save(self, folder: Path, recorded: datetime | None) -> Path:
         """Write it into a folder; `recorded` becomes the file's time."""
         found = _SUFFIX.search(self.name)
-        path = folder / f"recording{found.group() if found else ''}"
+        path = folder / f"{SENT}{found.group() if found else ''}"
         self.file.file.seek(0)
         with path.open("wb") as copy:
             shutil.copyfileobj(self.file.file, copy)

@@ -41,7 +41,11 @@ class SharedNotebook(Notebook):
     """
 
     def __init__(self, setting: Setting, tell: Callable[[str], None]) -> None:
-        """Share a notebook on a setting; `tell` takes sentences for whoever runs the server."""
+        """Share a notebook on a setting; `tell` takes sentences for whoever runs the server.
+
+        Raises:
+            FarmFileError: the farm file has faults.
+        """
         super().__init__(setting, tell)
         self.hearing = RLock()
         """Held while a recording is heard."""
@@ -49,6 +53,8 @@ class SharedNotebook(Notebook):
         """Why the farm file, changed since, cannot be read; empty when it can."""
         self._lock = RLock()
         self._farm_read = _stamp(setting.farm_path)
+        # Read now, so that there is a farm to go on with when its file is spoilt later.
+        assert setting.farm
 
     @contextmanager
     def at_work(self) -> Iterator[Self]:

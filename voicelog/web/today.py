@@ -164,8 +164,9 @@ def _hear(notebook: SharedNotebook, upload: Upload, recorded: datetime | None) -
 
 def _by_its_name(problem: VoicelogError, path: Path, name: str) -> VoicelogError:
     """The same error, speaking of the file as its sender calls it."""
+    called = f"“{shortened(name, 80)}”" if name else "The recording"
     parts = [
-        part.replace(str(path), f"“{shortened(name, 80)}”")
+        part.replace(str(path), called).replace(path.name, called)
         for part in (problem.what, problem.kept, problem.todo)
     ]
     return type(problem)(parts[0], kept=parts[1], todo=parts[2])
