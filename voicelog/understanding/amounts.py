@@ -146,7 +146,7 @@ def _further_label(
     if slot.name != reading.kind.main:
         return slot
     for other in reading.kind.slots:
-        if other is slot or other.name in reading.slots or not _fits(other, amount):
+        if other is slot or other.name in reading.slots or other.type is not SlotType.COUNT:
             continue
         for first, _ in labels.get(other.name, ()):
             near = amount.last <= first < following and first - amount.last <= 3

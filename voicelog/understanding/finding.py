@@ -97,7 +97,7 @@ def _phrases_by_kind(
     }
     senses: dict[str, list[tuple[Phrase, tuple[Sense, ...]]]] = {}
     for phrase in phrases:
-        if phrase.last <= steering.get(phrase.first, 0):
+        if phrase.last < steering.get(phrase.first, 0):
             continue
         by_kind: dict[str, list[Sense]] = {}
         for sense in phrase.senses:

@@ -31,6 +31,8 @@ class Name:
     """False for a place that the farm file does not have."""
     exact: bool = True
     """False for a word that only tells the class ("hens", "coop")."""
+    sort: str = ""
+    """The kind of a place that the farm file has; names of one list are of one sort."""
 
 
 @dataclass(frozen=True, slots=True)

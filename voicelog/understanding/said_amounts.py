@@ -31,10 +31,15 @@ def said_amounts(
             taken.update(range(*where))
             if found and found[-1].last == where[0] and _is_rate(found[-1].unit, quantity.unit):
                 continue
+            if _is_age_of_many(quantity.unit, quantity.value, tokens, where[1]):
+                found.append(Amount(where[0], where[1] - 1, quantity.value))
+                where, value = (where[1] - 1, where[1]), 1
+            else:
+                value = quantity.value
             found.append(
                 Amount(
                     *where,
-                    quantity.value,
+                    value,
                     quantity.unit,
                     find_unit(quantity.unit),
                     approximate=quantity.approximate,
@@ -63,6 +68,17 @@ def said_amounts(
         if taken.isdisjoint(range(*where)):
             found.append(Amount(*where, 1))
     return sorted(found, key=lambda amount: amount.first)
+
+
+_MANY = 8
+"""From so many on "25 day old chicks" counts chicks of one day, and is no age in days."""
+
+
+def _is_age_of_many(unit: str, value: int | float, tokens: tuple[Token, ...], last: int) -> bool:
+    """ "A dozen day-old chicks": twelve, one day old."""
+    if unit != "day" or value < _MANY or tokens[last - 1].lower != "day":
+        return False
+    return [token.lower for token in tokens[last : last + 2] if token.lower != "-"][:1] == ["old"]
 
 
 def _described_measures(

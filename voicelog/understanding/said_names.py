@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
+
 from voicelog.catalogue import Catalogue
 from voicelog.farm import Farm
 from voicelog.text.tokens import Token
@@ -38,7 +40,9 @@ def said_names(
         if taken.isdisjoint(span):
             taken.update(span)
             names.append(name)
-    return sorted(names, key=lambda name: name.first)
+    kinds = {place.name: place.kind for place in farm.places}
+    sorted_names = [replace(name, sort=kinds.get(name.value, "")) for name in names]
+    return sorted(sorted_names, key=lambda name: name.first)
 
 
 def _only_measure(phrase: Phrase, tokens: tuple[Token, ...]) -> bool:

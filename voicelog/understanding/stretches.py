@@ -232,7 +232,7 @@ def _inside_lists(mentions: Mentions) -> frozenset[int]:
     found: set[int] = set()
     for one, other in zip(mentions.names, mentions.names[1:], strict=False):
         between = {token.lower for token in mentions.tokens[one.last : other.first]}
-        if one.role is other.role and between <= JOINING:
+        if (one.role, one.sort) == (other.role, other.sort) and between <= JOINING:
             found.update(range(one.last, other.first + 1))
     return frozenset(found)
 
