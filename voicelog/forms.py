@@ -12,7 +12,7 @@ from datetime import date, datetime
 from typing import Any
 
 from voicelog.errors import RequestError
-from voicelog.records.moments import interval_from_text
+from voicelog.moments import interval_from_text
 from voicelog.types import (
     Answer,
     AnswerValue,

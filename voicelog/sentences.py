@@ -11,7 +11,7 @@ from datetime import date, datetime, timedelta
 
 from voicelog.catalogue import Caution, SlotType, load_catalogue
 from voicelog.catalogue.units import find_unit
-from voicelog.records.moments import interval_from_text
+from voicelog.moments import interval_from_text
 from voicelog.types import (
     Change,
     ChangeKind,

@@ -5,10 +5,9 @@ from __future__ import annotations
 from collections.abc import Iterator
 from dataclasses import dataclass
 from enum import StrEnum
-from importlib.util import find_spec
 
 from voicelog.app.setting import Setting
-from voicelog.errors import VoicelogError
+from voicelog.errors import AudioError, VoicelogError
 from voicelog.sentences import counted
 
 
@@ -99,18 +98,12 @@ def _model() -> Finding:
 
 
 def _microphone() -> Finding:
-    if find_spec("sounddevice") is None:
-        told = "The extra is not installed: pip install 'voicelog[mic]'."
-        return Finding(part="microphone", health=Health.ABSENT, told=told)
-    try:
-        # Where its library is missing, importing it fails like a missing device does.
-        import sounddevice
+    from voicelog.hearing.microphone import microphone_name
 
-        device = sounddevice.query_devices(kind="input")
-    except (OSError, ValueError, RuntimeError) as problem:
-        told = f"There is none that can be used: {problem}."
-        return Finding(part="microphone", health=Health.ABSENT, told=told)
-    return _well("microphone", f"{device['name']}.")
+    try:
+        return _well("microphone", f"{microphone_name()}.")
+    except AudioError as problem:
+        return Finding(part="microphone", health=Health.ABSENT, told=problem.paragraph())
 
 
 def _well(part: str, told: str) -> Finding:

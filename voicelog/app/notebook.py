@@ -144,6 +144,12 @@ class Notebook:
         farm = self.setting.farm
         return day_plan(farm.chores, self.reading, now, flocks=farm.flocks)
 
+    def told(self, plan: DayPlan) -> str:
+        """What is left in one line that can be spoken."""
+        from voicelog.routine import summary
+
+        return summary(plan)
+
     def _take_up(self) -> None:
         for memo in self._store.unparsed():
             try:
@@ -180,3 +186,15 @@ class Notebook:
             changes=tuple(change for change in changes if change.memo_id == memo.id),
             problems=problems,
         )
+
+
+def restore_store(setting: Setting, source: Path) -> Path | None:
+    """Make the store from a backup; where one is set aside to that was there, else None.
+
+    Raises:
+        StoreError: the backup is not sound, or the store is in use.
+    """
+    from voicelog.records import Store
+
+    setting.make_folder()
+    return Store.restore(source, setting.store)

@@ -68,8 +68,6 @@ def ask(desk: Desk, question: Annotated[list[str], typer.Argument(metavar="QUEST
 @with_common
 def left(desk: Desk) -> None:
     """Show what is left today."""
-    from voicelog.routine import summary
-
     now = desk.now()
     plan = desk.notebook.left(now)
     if desk.json:
@@ -80,7 +78,7 @@ def left(desk: Desk) -> None:
     from voicelog.cli.screens import day_plan_table, show
 
     show(day_plan_table(plan, now))
-    say(summary(plan))
+    say(desk.notebook.told(plan))
 
 
 @with_common

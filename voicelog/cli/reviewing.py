@@ -178,7 +178,6 @@ def chat(desk: Desk) -> None:
 def _one_turn(desk: Desk, talking: Chat, line: str) -> bool:
     """Answer one line; False ends the chat."""
     from voicelog.app.chatting import Sort
-    from voicelog.routine import summary
 
     try:
         turn = talking.take(line)
@@ -191,7 +190,7 @@ def _one_turn(desk: Desk, talking: Chat, line: str) -> bool:
     if turn.answer is not None:
         say(turn.answer.text)
     if turn.plan is not None:
-        say(summary(turn.plan))
+        say(desk.notebook.told(turn.plan))
     if turn.noted is not None:
         tell_noted(desk, turn.noted)
     if turn.outcome is not None and talking.review is not None:

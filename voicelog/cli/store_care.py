@@ -138,10 +138,9 @@ def restore(
     desk: Desk, source: Annotated[Path, typer.Argument(metavar="BACKUP", help="The backup.")]
 ) -> None:
     """Make the store from a backup."""
-    from voicelog.records import Store
+    from voicelog.app.notebook import restore_store
 
-    desk.setting.make_folder()
-    aside = Store.restore(source, desk.setting.store)
+    aside = restore_store(desk.setting, source)
     _tell_files(
         desk,
         "set_aside",

@@ -37,9 +37,7 @@ def tell_noted(desk: Desk, noted: Noted) -> None:
         answer = desk.notebook.ask(question, noted.memo.said_at)
         say(f"{shortened(question)} — {answer.text}")
     if any(item.action == SHOW_LEFT for item in noted.parse.instructions):
-        from voicelog.routine import summary
-
-        say(summary(desk.notebook.left(noted.memo.said_at)))
+        say(desk.notebook.told(desk.notebook.left(noted.memo.said_at)))
     _tell_rest(drafts, noted.parse.unused)
 
 

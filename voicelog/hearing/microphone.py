@@ -53,6 +53,19 @@ def microphone(device: str | int | None = None) -> Iterator[Iterator[bytes]]:
         stream.close()
 
 
+def microphone_name() -> str:
+    """What the system calls its own microphone.
+
+    Raises:
+        AudioError: the extra is not installed, or there is no microphone.
+    """
+    sounddevice = _library()
+    try:
+        return str(sounddevice.query_devices(kind="input")["name"])
+    except (sounddevice.PortAudioError, ValueError, OSError) as problem:
+        raise AudioError(f"There is no microphone that can be used: {problem}.") from problem
+
+
 def _library() -> Any:
     try:
         import sounddevice

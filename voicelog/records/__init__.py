@@ -8,7 +8,7 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
-from voicelog.records.moments import interval_from_text, interval_text
+from voicelog.moments import interval_from_text, interval_text
 from voicelog.records.wanted import (
     DayTotal,
     Extremes,

@@ -9,9 +9,10 @@ from typing import Any
 from sqlalchemy import Connection, Table, insert, select
 
 from voicelog.errors import RequestError
+from voicelog.moments import interval_text
 from voicelog.records.audio import Blob
 from voicelog.records.history import memo_from, record_ids_of, select_memos, source_of, sources_of
-from voicelog.records.moments import interval_text, ticks
+from voicelog.records.moments import ticks
 from voicelog.records.reparse import place
 from voicelog.records.revisions import field_value, state_of
 from voicelog.records.schema import audio, change, memo, parse, record, superseded

@@ -6,7 +6,8 @@ from collections.abc import Sequence
 from dataclasses import dataclass, replace
 from datetime import datetime
 
-from voicelog.records.moments import FOREVER, interval_from_text, interval_text, ticks
+from voicelog.moments import interval_from_text, interval_text
+from voicelog.records.moments import FOREVER, ticks
 from voicelog.records.written import FieldValue
 from voicelog.types import Change, ChangeKind, Draft, Status, frozen_slots
 
