@@ -9,7 +9,7 @@ from __future__ import annotations
 from collections.abc import Iterable, Sequence
 from datetime import date, datetime, timedelta
 
-from voicelog.catalogue import Caution, SlotType, load_catalogue
+from voicelog.catalogue import Caution, Kind, SlotType, load_catalogue
 from voicelog.catalogue.units import find_unit
 from voicelog.moments import interval_from_text
 from voicelog.types import (
@@ -141,8 +141,16 @@ def _field_text(field: str | None, value: object, now: datetime) -> str:
 def cautions_of(drafts: Iterable[Draft]) -> tuple[Caution, ...]:
     """The cautions that go with these records, each once."""
     catalogue = load_catalogue()
-    names = (catalogue.kind(draft.kind).caution for draft in drafts)
+    names = (_caution_of(catalogue.kind(draft.kind), draft) for draft in drafts)
     return tuple(catalogue.caution(name) for name in dict.fromkeys(names) if name)
+
+
+def _caution_of(kind: Kind, draft: Draft) -> str | None:
+    """The kind's caution, where it is not for some values only: water from a creek, not a tap."""
+    if not kind.caution_where:
+        return kind.caution
+    said = any(draft.slots.get(slot) in values for slot, values in kind.caution_where.items())
+    return kind.caution if said else None
 
 
 def day_text(day: date, now: datetime) -> str:

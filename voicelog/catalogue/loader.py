@@ -34,17 +34,19 @@ from voicelog.catalogue.units import load_units
 from voicelog.errors import CatalogueError
 
 _KIND_KEYS = {
-    "kind", "title", "chore", "verbs", "strong_verbs", "says", "about", "never", "main",
-    "needs", "per_place", "flock_subject", "repeats", "generic", "caution", "slot", "implies",
-    "birds_help", "flocks_help", "about_places", "names_none", "places_help", "needs_about", "takes_list", "not_at",
+    "kind", "title", "chore", "verbs", "strong_verbs", "says", "about", "never", "main", "needs",
+    "per_place", "flock_subject", "repeats", "generic", "caution", "caution_where", "slot", "implies",
+    "birds_help", "flocks_help", "about_places", "names_none", "places_help", "needs_about",
+    "takes_list", "not_at", "only_seen",
 }  # fmt: skip
 _IMPLIES_KEYS = {
     "only_where", "takes", "needs", "sets", "copies", "counts", "needs_birds", "keeps_birds",
 }  # fmt: skip
 _SLOT_KEYS = {
     "type", "tells", "title", "values", "alone", "helps", "only_fills", "labels", "dimensions",
-    "unit", "before", "needs_before", "needs_label", "as_said", "singular", "article_counts", "at_most_birds",
-    "from_place", "shared_unit", "also_main", "counts_others", "not_carried", "means", "implied_by", "words_of", "object_of_verb", "place_kinds", "low", "high", "ask",
+    "unit", "before", "needs_before", "needs_label", "as_said", "singular", "article_counts",
+    "at_most_birds", "from_place", "shared_unit", "also_main", "counts_others", "not_carried",
+    "means", "implied_by", "words_of", "object_of_verb", "place_kinds", "low", "high", "ask",
 }  # fmt: skip
 
 
@@ -132,11 +134,13 @@ def _kind(reader: FieldReader, file: Traversable) -> Kind:
         repeats=reader.flag(data, "repeats", ""),
         generic=reader.flag(data, "generic", ""),
         caution=data.get("caution"),
+        caution_where=_lists(data.get("caution_where", {})),
         names_none=reader.flag(data, "names_none", ""),
         places_help=data.get("places_help"),
         not_at=reader.texts(data, "not_at", ""),
         takes_list=reader.flag(data, "takes_list", ""),
         needs_about=reader.flag(data, "needs_about", ""),
+        only_seen=reader.flag(data, "only_seen", ""),
         birds_help=data.get("birds_help"),
         flocks_help=data.get("flocks_help"),
         about_places=reader.texts(data, "about_places", ""),
@@ -195,6 +199,7 @@ def _slot(reader: FieldReader, name: str, row: dict[str, Any]) -> Slot:
         needs_label=reader.flag(row, "needs_label", key),
         as_said=reader.flag(row, "as_said", key),
         singular=reader.flag(row, "singular", key),
+        at_most_birds=reader.flag(row, "at_most_birds", key),
         article_counts=reader.flag(row, "article_counts", key),
         means=MappingProxyType(dict(row.get("means", {}))),
         implied_by=MappingProxyType(dict(row.get("implied_by", {}))),

@@ -159,6 +159,10 @@ class Kind:
     """True where the birds named are what it was done to or seen on."""
     caution: str | None
     """Name of the caution that is shown with it."""
+    caution_where: Mapping[str, tuple[str, ...]] = field(
+        default_factory=lambda: MappingProxyType({})
+    )
+    """Slot values one of which the record must have for the caution to be shown."""
     birds_help: str | None = None
     """The slot beside which a bird's name speaks for the kind."""
     flocks_help: str | None = None
@@ -173,13 +177,15 @@ class Kind:
     """Kinds of place that are never the record's own place."""
     takes_list: bool = False
     """True where a list without a verb of its own goes on with this kind: "buy grit and straw"."""
+    only_seen: bool = False
+    """True where it is only seen, and a word of not seeing makes no record: "no tracks"."""
     needs_about: bool = False
     """True where the thing it is about must be said, or a unit that only it has."""
     implies: tuple[Implies, ...] = ()
     strong_verbs: tuple[str, ...] = ()
     """Notations of those of `verbs` that the kind needs where only a slot's words point to it."""
     generic: bool = False
-    """True where any other kind that fits is the better reading."""
+    """True where the words for what was done mean much the same, and any other kind goes first."""
     repeats: bool = False
     """True where a second number of the main slot in one breath is a second record."""
 
