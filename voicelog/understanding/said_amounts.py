@@ -31,11 +31,10 @@ def said_amounts(
             taken.update(range(*where))
             if found and found[-1].last == where[0] and _is_rate(found[-1].unit, quantity.unit):
                 continue
+            value = quantity.value
             if _is_age_of_many(quantity.unit, quantity.value, tokens, where[1]):
                 found.append(Amount(where[0], where[1] - 1, quantity.value))
                 where, value = (where[1] - 1, where[1]), 1
-            else:
-                value = quantity.value
             found.append(
                 Amount(
                     *where,
