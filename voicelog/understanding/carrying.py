@@ -40,12 +40,26 @@ def adds_to_earlier(mentions: Mentions, event: Event, events: list[Event]) -> bo
         counted_anew = event.kind.main in said and event.kind.main in known and not equal
         fits = all(known.get(name, value) == value for name, value in said.items())
         if same_place and fits and not counted_anew:
-            earlier.slots = event.slots | earlier.slots
-            earlier.places = earlier.places or event.places
-            earlier.spans.extend(event.spans)
-            earlier.used |= event.used
+            add_to(earlier, event)
             return True
     return False
+
+
+def only_names(mentions: Mentions, event: Event, previous: Event) -> bool:
+    """ "Two scoops of grower, for the pullets": whom and where, not said before."""
+    said_more = event.slots or event.time or steered(mentions, event)
+    named = previous.places or previous.flocks or previous.birds
+    return event.follows and not (said_more or named or _says_again(mentions, event))
+
+
+def add_to(earlier: Event, event: Event) -> None:
+    """Give an event all that a later one of its kind says besides."""
+    earlier.slots = event.slots | earlier.slots
+    earlier.places = earlier.places or event.places
+    earlier.flocks = earlier.flocks or event.flocks
+    earlier.birds = earlier.birds or event.birds
+    earlier.spans.extend(event.spans)
+    earlier.used |= event.used
 
 
 def _meant(event: Event) -> dict[str, SlotValue]:

@@ -10,9 +10,11 @@ from voicelog.catalogue import Catalogue
 from voicelog.farm import Farm
 from voicelog.types import Status
 from voicelog.understanding.carrying import (
+    add_to,
     adds_to_earlier,
     carries_on_status,
     lists_on,
+    only_names,
     take_moved_thing,
     take_over,
     take_subject,
@@ -55,6 +57,10 @@ class Breath:
             return
         event = Event.of(stretch, stretch.reading)
         previous = self.events[-1] if self.events else None
+        if previous is not None and only_names(self.mentions, event, previous):
+            add_to(self.events.pop(), event)
+            self.events.extend(shared_out(self.mentions, previous, self.farm))
+            return
         if previous is not None and adds_to_earlier(self.mentions, event, self.events):
             return
         if previous is not None and (event.follows or lists_on(self.mentions, event, previous)):

@@ -9,7 +9,7 @@ from voicelog.catalogue import Catalogue
 from voicelog.farm import Farm
 from voicelog.text.sun import Sky
 from voicelog.text.times import find_times
-from voicelog.text.tokens import tokenise
+from voicelog.text.tokens import Token, tokenise
 from voicelog.understanding.lexicon import Role, Sense
 from voicelog.understanding.matching import Phrase, PhraseFinder
 from voicelog.understanding.mentions import Mentions, Name, TimeSaid
@@ -19,6 +19,8 @@ from voicelog.understanding.token_ranges import TokenRanges
 
 _WORKING = frozenset({Role.VERB, Role.SAYS, Role.STRONG_VERB})
 """Roles of words that do the work of a clause."""
+_BETWEEN = frozenset({"the", "a", "an", "any", "that", "more", "of", "been", "being"})
+"""Words that may stand between a word of not seeing and what was not seen."""
 
 
 def find_mentions(
@@ -38,6 +40,9 @@ def find_mentions(
     phrases = [phrase for phrase in phrases if not _only_part_of_name(phrase, owned)]
     cues = _cues(phrases)
     by_kind = _phrases_by_kind(phrases, cues)
+    for kind in catalogue.kinds:
+        if kind.only_seen and kind.name in by_kind:
+            by_kind[kind.name] = _seen(by_kind[kind.name], cues, tokens)
     measures = frozenset(
         word for phrase in catalogue.lists.get("measure_words", ()) for word in phrase.split()
     )
@@ -88,7 +93,7 @@ def _times(text: str, now: datetime, sky: Sky | None, ranges: TokenRanges) -> tu
 
 def _phrases_by_kind(
     phrases: list[Phrase], cues: Mapping[str, tuple[tuple[int, int], ...]]
-) -> Mapping[str, tuple[Phrase, ...]]:
+) -> dict[str, tuple[Phrase, ...]]:
     steering = {
         at: last
         for name in ("planned", "not_done")
@@ -106,6 +111,26 @@ def _phrases_by_kind(
         for kind, own in by_kind.items():
             senses.setdefault(kind, []).append((phrase, tuple(own)))
     return {kind: _longest(found) for kind, found in senses.items()}
+
+
+def _seen(
+    phrases: tuple[Phrase, ...],
+    cues: Mapping[str, tuple[tuple[int, int], ...]],
+    tokens: tuple[Token, ...],
+) -> tuple[Phrase, ...]:
+    """The phrases without values that were not seen: "no tracks", "didn't see the fox"."""
+    ends = {last for _, last in cues.get("unseen", ())}
+    kept = []
+    for phrase in phrases:
+        value = any(sense.role is Role.VALUE for sense in phrase.senses)
+        before = phrase.first
+        while before > 0 and before not in ends and tokens[before - 1].lower in _BETWEEN:
+            before -= 1
+        if value and before in ends:
+            ends.add(phrase.last)
+        else:
+            kept.append(phrase)
+    return tuple(kept)
 
 
 def _barred(phrases: list[Phrase]) -> Mapping[str, frozenset[int]]:
