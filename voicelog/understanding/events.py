@@ -104,7 +104,9 @@ class Breath:
                 event.time = self.time
             return
         trigger = event.reading.trigger
-        if trigger is None or own.first < trigger:
+        if trigger is None:
+            trigger = min(event.used) + 1
+        if own.first < trigger:
             self.time = own
         else:
             self.time = None

@@ -116,6 +116,7 @@ class Reader:
     def _weigh_words(self, reading: Reading, phrases: list[Phrase]) -> None:
         """Verbs, things and words that say the kind by themselves; each sort counts once."""
         seen: set[Role] = set()
+        openings = self._openings(reading.first, reading.last)
         strong = any(
             sense.role is Role.STRONG_VERB for phrase in phrases for sense in phrase.senses
         )
@@ -125,7 +126,7 @@ class Reader:
                 reading.own_verb = True
                 reading.plain_verb |= any(sense.base for sense in phrase.senses)
             if any(sense.base and sense.plan for sense in phrase.senses):
-                reading.plain_order |= phrase.first == reading.first
+                reading.plain_order |= phrase.first in openings
             for role, weight in ((Role.SAYS, SAYS), (Role.ABOUT, SHARE), (Role.VERB, SHARE)):
                 if role not in roles or (role is Role.VERB and Role.VALUE in roles):
                     continue
@@ -139,6 +140,12 @@ class Reader:
                     _trigger(reading, phrase.first)
                     reading.anchored |= role in (Role.SAYS, Role.ABOUT)
                 break
+
+    def _openings(self, first: int, last: int) -> set[int]:
+        """Where a clause begins: at its first word, or behind a time ("on friday test …")."""
+        begins = {first, first + 1} if self.mentions.covers("leading", first) else {first}
+        times = self.mentions.times_in(first, last)
+        return {first, *(time.last for time in times if time.first in begins)}
 
     def _take_values(self, reading: Reading, phrases: list[Phrase]) -> None:
         for phrase in phrases:
