@@ -51,13 +51,14 @@ def _asked(store: Store, memo: Memo, instruction: Instruction) -> Asked:
         return _all(memo, meant, ChangeKind.CONFIRM)
     if instruction.value is None:
         return _problem(instruction, "it does not say what to change it to")
-    last = meant[-1]
-    fitted = fit(last.draft, instruction.slot, instruction.value)
-    if fitted is None:
-        return _problem(instruction, f"record {last.id} has nothing that this could change")
-    field, value = fitted
+    fits = ((record, fit(record.draft, instruction.slot, instruction.value))
+            for record in reversed(meant))  # fmt: skip
+    found = next(((record, fitted) for record, fitted in fits if fitted is not None), None)
+    if found is None:
+        return _problem(instruction, f"record {meant[-1].id} has nothing that this could change")
+    record, (field, value) = found
     change = NewChange(
-        record_id=last.id,
+        record_id=record.id,
         kind=ChangeKind.CORRECT,
         at=memo.said_at,
         field=field,

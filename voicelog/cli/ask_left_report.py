@@ -46,6 +46,10 @@ def add_to(app: typer.Typer) -> None:
     add_command(app, "report", report, _REPORT, brief="Add up a day, a week or a month.")
 
 
+_MOST_MEMOS = 3
+"""How many of the memos that an answer rests on are shown; the decisive one is the first."""
+
+
 @with_common
 def ask(desk: Desk, question: Annotated[list[str], typer.Argument(metavar="QUESTION")]) -> None:
     """Answer a question."""
@@ -58,9 +62,13 @@ def ask(desk: Desk, question: Annotated[list[str], typer.Argument(metavar="QUEST
         write(forms.line(forms.answer(answer)))
     else:
         say(answer.text)
-        for item in answer.evidence:
+        rested_on = {item.memo: item for item in reversed(answer.evidence)}
+        memos = list(reversed(rested_on.values()))
+        for item in memos[:_MOST_MEMOS]:
             when = when_text(item.when, now)
-            say(f"  memo {item.memo}, record {item.record}, {when}: “{shortened(item.text)}”")
+            say(f"  memo {item.memo}, {when}: “{shortened(item.text)}”")
+        if len(memos) > _MOST_MEMOS:
+            say(f"  and {len(memos) - _MOST_MEMOS} more; --json lists them")
     if not answer.understood:
         raise typer.Exit(1)
 

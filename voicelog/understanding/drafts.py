@@ -151,7 +151,7 @@ def _doubts(event: Event, farm: Farm) -> list[str]:
         said = event.slots.get(slot.name)
         if said is None:
             if slot.name in kind.needs and event.status is Status.DONE:
-                doubts.append(f"{_capital(kind.title)}: what is missing is the {slot.title}.")
+                doubts.append(f"{_capital(kind.title)}: the {slot.title} was not said; what is it?")
             continue
         doubts.extend(_value_doubts(slot, said.value, farm))
         if said.approximate:

@@ -63,7 +63,8 @@ def said_amounts(
         if taken.isdisjoint(range(first, last)):
             taken.update(range(first, last))
             found.append(Amount(first, last, 1, unit, find_unit(unit)))
-    for where in _lone_ones(tokens):
+    counted = {amount.last for amount in found}
+    for where in _lone_ones(tokens, counted):
         if taken.isdisjoint(range(*where)):
             found.append(Amount(*where, 1))
     return sorted(found, key=lambda amount: amount.first)
@@ -96,13 +97,16 @@ def _described_measures(
                 yield at, last + 1, unit
 
 
-def _lone_ones(tokens: tuple[Token, ...]) -> Iterable[tuple[int, int]]:
-    """ "One each to coop b", "one for coop c": a number, where "that one" is none."""
+def _lone_ones(tokens: tuple[Token, ...], counted: set[int]) -> Iterable[tuple[int, int]]:
+    """ "One each to coop b", "twelve, one cracked": a number, where "that one" is none.
+
+    `counted` are the ends of the other numbers.
+    """
     for at, token in enumerate(tokens[:-1]):
         before = tokens[at - 1].lower if at else ""
         if (
             token.lower == "one"
-            and tokens[at + 1].lower in _AFTER_COUNTED_ONE
+            and (tokens[at + 1].lower in _AFTER_COUNTED_ONE or at in counted)
             and before not in _BEFORE_POINTED_ONE
         ):
             yield at, at + 1
