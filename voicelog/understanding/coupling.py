@@ -81,6 +81,7 @@ def _implied(
         flocks=list(event.flocks) if keep else [],
         birds=list(event.birds) if keep else [],
         spans=list(event.spans),
+        used=set(event.used),
         doubts=[],
     )
 

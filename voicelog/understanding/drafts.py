@@ -157,11 +157,17 @@ def _doubts(event: Event, farm: Farm) -> list[str]:
         if said.approximate:
             doubts.append(f"{_capital(slot.title)}: is {_shown(said.value)} near enough?")
         if said.bare:
-            doubts.append(f"{_capital(slot.title)}: is {_shown(said.value)} the unit meant?")
+            doubts.append(_unit_doubt(slot, said.value))
     for place in event.places:
         if not place.known:
             doubts.append(f"The farm file has no place {place.value!r}; which one is it?")
     return doubts
+
+
+def _unit_doubt(slot: Slot, value: SlotValue) -> str:
+    if isinstance(value, Quantity) and not value.unit:
+        return f"{_capital(slot.title)}: {value.value:g} of what?"
+    return f"{_capital(slot.title)}: is {_shown(value)} the unit meant?"
 
 
 def _value_doubts(slot: Slot, value: SlotValue, farm: Farm) -> list[str]:

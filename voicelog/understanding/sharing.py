@@ -30,21 +30,31 @@ def _copy(
         flocks=flocks if flocks is not None else list(event.flocks),
         slots=dict(event.slots),
         spans=list(event.spans),
+        used=set(event.used),
         doubts=list(event.doubts),
     )
 
 
 def _all_places(mentions: Mentions, event: Event, farm: Farm) -> list[Name]:
-    """ "Both coops", "all the coops": every place of that kind."""
+    """ "Both coops", "all the coops": every place of that kind, if there are as many as said."""
     if event.places or not event.kind.per_place:
         return []
     tokens = mentions.tokens
-    for _, last in mentions.cues_in("both", event.first, event.last):
+    for first, last in mentions.cues_in("both", event.first, event.last):
         at = last
-        while at < event.last and tokens[at].lower in ("the", "of", "three", "four", "two"):
+        while at < event.last and tokens[at].lower in _BEFORE_PLACES:
             at += 1
         for kind, word_first, word_last in mentions.place_kinds:
             if word_first == at and tokens[word_last - 1].lower.endswith("s"):
                 found = [place for place in farm.places if place.kind == kind]
+                said = [_MANY[token.lower] for token in tokens[first:at] if token.lower in _MANY]
+                if said and said[0] != len(found):
+                    words = mentions.words(first, word_last)
+                    event.doubts.append(f"The farm file has {len(found)}; which are {words!r}?")
+                    return []
                 return [Name(word_first, word_last, Role.PLACE, place.name) for place in found]
     return []
+
+
+_MANY = {"both": 2, "two": 2, "three": 3, "four": 4}
+_BEFORE_PLACES = frozenset({"the", "of", *_MANY})
