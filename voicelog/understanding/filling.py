@@ -25,6 +25,7 @@ from voicelog.understanding.reading import (
     SAYS,
     SHARE,
     STEERED,
+    UNPLANNED,
     Reading,
     SaidSlot,
 )
@@ -237,6 +238,9 @@ class Reader:
         if times:
             reading.time = times[0]
             reading.score += CONFLICT * (len(times) - 1)
+            planned = self.mentions.says(reading.first, reading.last, "planned")
+            if times[0].to_come and not planned:
+                reading.score += UNPLANNED
             for time in times:
                 reading.used.update(range(time.first, time.last))
 

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Mapping
+from collections.abc import Iterable, Iterator, Mapping
 from datetime import datetime
 
 from voicelog.catalogue import Catalogue
@@ -48,7 +48,9 @@ def find_mentions(
     )
     taken = {at for item in names for at in range(item.first, item.last)}
     taken |= {at for item in times for at in range(item.first, item.last)}
-    amounts = tuple(said_amounts(text, tokens, ranges, taken, measures))
+    kinds_at = tuple(_place_kinds(phrases))
+    counted = _counting_places(kinds_at, cues)
+    amounts = tuple(said_amounts(text, tokens, ranges, taken | counted, measures))
     taken |= {at for item in amounts for at in range(item.first, item.last)}
     working = {
         at
@@ -65,12 +67,7 @@ def find_mentions(
         times=times,
         phrases=by_kind,
         barred=_barred(phrases),
-        place_kinds=tuple(
-            (sense.value, phrase.first, phrase.last)
-            for phrase in phrases
-            for sense in phrase.senses
-            if sense.role is Role.PLACE_KIND
-        ),
+        place_kinds=kinds_at,
         cues=cues,
         working=frozenset(working),
         mentioned=frozenset(taken),
@@ -87,8 +84,33 @@ def _times(text: str, now: datetime, sky: Sky | None, ranges: TokenRanges) -> tu
         where = ranges.range(span.start, span.end)
         if where is not None:
             later = ahead.get(span.start, span)
-            found.append(TimeSaid(*where, past=span.when, ahead=later.when))
+            begins = span.when.from_
+            found.append(
+                TimeSaid(
+                    *where,
+                    past=span.when,
+                    ahead=later.when,
+                    to_come=begins is not None and begins > now,
+                )
+            )
     return tuple(found)
+
+
+def _place_kinds(phrases: list[Phrase]) -> Iterator[tuple[str, int, int]]:
+    for phrase in phrases:
+        for sense in phrase.senses:
+            if sense.role is Role.PLACE_KIND:
+                yield sense.value, phrase.first, phrase.last
+
+
+def _counting_places(
+    kinds_at: tuple[tuple[str, int, int], ...], cues: Mapping[str, tuple[tuple[int, int], ...]]
+) -> set[int]:
+    """Tokens of "all four" in "all four coops", where the number is no amount."""
+    begins = {first for _, first, _ in kinds_at}
+    return {
+        at for first, last in cues.get("both", ()) if last in begins for at in range(first, last)
+    }
 
 
 def _phrases_by_kind(

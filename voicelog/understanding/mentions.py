@@ -58,6 +58,8 @@ class TimeSaid:
     last: int
     past: Interval
     ahead: Interval
+    to_come: bool = False
+    """True where it lies ahead in either reading: tomorrow."""
 
 
 @dataclass(frozen=True, slots=True)
