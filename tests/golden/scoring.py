@@ -103,7 +103,9 @@ def got_form(draft: Draft) -> dict[str, Any]:
         "birds": sorted(draft.birds),
     }
     for name, value in draft.slots.items():
-        written = {"value": value.value, "unit": value.unit} if isinstance(value, Quantity) else value
+        written = (
+            {"value": value.value, "unit": value.unit} if isinstance(value, Quantity) else value
+        )
         form[name] = written
     form["when"] = {
         "from": draft.when.from_.isoformat() if draft.when.from_ else None,
