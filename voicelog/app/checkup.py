@@ -40,10 +40,10 @@ def look_over(setting: Setting) -> Iterator[Finding]:
 
 
 def _catalogue() -> Finding:
-    from voicelog.catalogue import load_catalogue
+    from voicelog.catalogue.checking import check_catalogue
 
     try:
-        catalogue = load_catalogue()
+        catalogue = check_catalogue()
     except VoicelogError as problem:
         return _broken("catalogue", problem)
     return _well("catalogue", f"{len(catalogue.kinds)} kinds of record.")

@@ -17,7 +17,6 @@ from typing import Any
 from voicelog.catalogue.fields import FieldReader
 from voicelog.catalogue.loader import load_catalogue
 from voicelog.catalogue.schema import Catalogue
-from voicelog.errors import CatalogueError
 
 _LISTS = ("newest", "identity", "everywhere", "of_birds", "nameless")
 _KEYS = {*_LISTS, "whereabouts", "counted", "listed", "general", "state", "withheld"}
@@ -131,13 +130,7 @@ def read_asking(file: Traversable, catalogue: Catalogue) -> Asking:
         withheld=names.withheld(data.get("withheld", {})),
     )  # fmt: skip
     names.kinds(tuple(asking.general), "general")
-    if reader.faults:
-        lines = "\n".join(f"  {fault.line()}" for fault in reader.faults)
-        raise CatalogueError(
-            f"The words for questions have {len(reader.faults)} fault(s):\n{lines}\n",
-            kept="Nothing was read from them.",
-            todo="Mend the file named.",
-        )
+    reader.refuse_faults(f"The file {file.name}")
     return asking
 
 

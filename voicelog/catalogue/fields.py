@@ -7,7 +7,7 @@ from enum import StrEnum
 from importlib.resources.abc import Traversable
 from typing import Any, TypeVar
 
-from voicelog.catalogue.faults import CatalogueFault
+from voicelog.catalogue.faults import CatalogueFault, CatalogueFaultsError
 
 _Choice = TypeVar("_Choice", bound=StrEnum)
 
@@ -31,6 +31,15 @@ class FieldReader:
     def fault(self, key: str, problem: str, hint: str) -> None:
         """Note a fault and go on."""
         self.faults.append(CatalogueFault(file=self.file, key=key, problem=problem, hint=hint))
+
+    def refuse_faults(self, what: str) -> None:
+        """Stop here if there was any fault in `what`.
+
+        Raises:
+            CatalogueFaultsError: there was; it tells all of them.
+        """
+        if self.faults:
+            raise CatalogueFaultsError(what, self.faults)
 
     def known(self, row: dict[str, Any], key: str, names: set[str]) -> None:
         """Fault every key that is not one of `names`."""

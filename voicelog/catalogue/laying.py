@@ -10,7 +10,6 @@ from importlib.resources.abc import Traversable
 from voicelog.catalogue.fields import FieldReader
 from voicelog.catalogue.loader import load_catalogue
 from voicelog.catalogue.schema import Catalogue
-from voicelog.errors import CatalogueError
 
 _KEYS = {"count", "class", "title", "each", "unit", "basis"}
 
@@ -59,13 +58,7 @@ def read_laying(file: Traversable, catalogue: Catalogue) -> Laying:
     classes = [group.name for group in catalogue.classes]
     if said["class"] not in classes:
         reader.fault("class", f"{said['class']!r} is no class", f"one of {', '.join(classes)}")
-    if reader.faults:
-        lines = "\n".join(f"  {fault.line()}" for fault in reader.faults)
-        raise CatalogueError(
-            f"The file {file.name} has {len(reader.faults)} fault(s):\n{lines}\n",
-            kept="Nothing was read from it.",
-            todo="Mend the file named.",
-        )
+    reader.refuse_faults(f"The file {file.name}")
     return Laying(
         kind=kind,
         slot=slot,

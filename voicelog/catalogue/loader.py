@@ -11,7 +11,7 @@ data/cautions.toml   cautions with their sources
 from __future__ import annotations
 
 from collections.abc import Mapping
-from functools import lru_cache
+from functools import cache, lru_cache, partial
 from importlib.resources import files
 from importlib.resources.abc import Traversable
 from types import MappingProxyType
@@ -31,13 +31,12 @@ from voicelog.catalogue.schema import (
     Tells,
 )
 from voicelog.catalogue.units import load_units
-from voicelog.errors import CatalogueError
 
 _KIND_KEYS = {
     "kind", "title", "chore", "verbs", "strong_verbs", "says", "about", "never", "main", "needs",
-    "per_place", "flock_subject", "repeats", "generic", "caution", "caution_where", "slot", "implies",
-    "birds_help", "flocks_help", "about_places", "names_none", "places_help", "needs_about",
-    "takes_list", "not_at", "only_seen",
+    "per_place", "flock_subject", "repeats", "generic", "caution", "caution_where", "slot",
+    "implies", "birds_help", "flocks_help", "about_places", "names_none", "places_help",
+    "needs_about", "takes_list", "not_at", "only_seen",
 }  # fmt: skip
 _IMPLIES_KEYS = {
     "only_where", "takes", "needs", "sets", "copies", "counts", "needs_birds", "keeps_birds",
@@ -94,19 +93,28 @@ def read_catalogue(folder: Traversable) -> Catalogue:
         breeds=tuple(trade.get("breeds", ())),
         letters=_lists(trade.get("letters", {})),
         misheard=_lists(trade.get("misheard", {})),
-        lists=_lists(
-            reader.open(folder / "discourse.toml") | reader.open(folder / "questions.toml")
-        ),
+        read_lists=cache(partial(read_word_lists, folder)),
     )
     _check_across(reader, catalogue)
-    if reader.faults:
-        lines = "\n".join(f"  {fault.line()}" for fault in reader.faults)
-        raise CatalogueError(
-            f"The catalogue has {len(reader.faults)} fault(s):\n{lines}\n",
-            kept="Nothing was read from it.",
-            todo="Mend the files named.",
-        )
+    reader.refuse_faults("The catalogue")
     return catalogue
+
+
+def read_word_lists(folder: Traversable) -> Mapping[str, tuple[str, ...]]:
+    """The word lists of a folder by name; no two of its files may use the same.
+
+    Raises:
+        CatalogueError: the lists have faults; all of them are told.
+    """
+    reader = FieldReader()
+    found: dict[str, tuple[str, ...]] = {}
+    for name in ("discourse.toml", "questions.toml"):
+        table = reader.open(folder / name)
+        for twice in sorted(found.keys() & table.keys()):
+            reader.fault(twice, "is a list of another file", "give each list its own name")
+        found |= {key: reader.texts(table, key, "") for key in table}
+    reader.refuse_faults("The word lists")
+    return MappingProxyType(found)
 
 
 def _lists(table: Mapping[str, Any]) -> Mapping[str, tuple[str, ...]]:

@@ -6,7 +6,7 @@ Notations of words (`gather~`, `nest box+`) are those of `spelling.py`.
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Callable, Mapping
 from dataclasses import dataclass, field
 from enum import StrEnum
 from types import MappingProxyType
@@ -241,8 +241,17 @@ class Catalogue:
     """Letters as they are spoken, and as a recogniser writes them."""
     misheard: Mapping[str, tuple[str, ...]]
     """Words of the trade and what a recogniser often writes for them."""
-    lists: Mapping[str, tuple[str, ...]]
-    """The word lists of `data/discourse.toml` and `data/questions.toml` by name."""
+    read_lists: Callable[[], Mapping[str, tuple[str, ...]]]
+    """Gives `lists`; reads them at the first call, since what is left needs none."""
+
+    @property
+    def lists(self) -> Mapping[str, tuple[str, ...]]:
+        """The word lists of `data/discourse.toml` and `data/questions.toml` by name.
+
+        Raises:
+            CatalogueError: the lists have faults; all of them are told.
+        """
+        return self.read_lists()
 
     def kind(self, name: str) -> Kind:
         """The kind of that name.

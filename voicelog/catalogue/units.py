@@ -16,7 +16,6 @@ from types import MappingProxyType
 from typing import Any
 
 from voicelog.catalogue.fields import FieldReader
-from voicelog.errors import CatalogueError
 
 _KEYS = {
     "name", "dimension", "library", "forms", "before", "wary", "whole", "parts", "factor",
@@ -138,13 +137,7 @@ def read_units(file: Traversable) -> tuple[tuple[Unit, ...], Mapping[str, Spelli
     units = tuple(_unit(reader, row, place) for place, row in enumerate(rows, start=1))
     found = _spellings(reader, units)
     _check_wholes(reader, units)
-    if reader.faults:
-        lines = "\n".join(f"  {fault.line()}" for fault in reader.faults)
-        raise CatalogueError(
-            f"The table of units has {len(reader.faults)} fault(s):\n{lines}\n",
-            kept="Nothing was read from it.",
-            todo="Mend the file named.",
-        )
+    reader.refuse_faults("The table of units")
     return units, MappingProxyType(found)
 
 

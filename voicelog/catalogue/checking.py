@@ -1,0 +1,47 @@
+"""Reads everything that is declared, for those who want to know all faults at once."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from contextlib import contextmanager
+from importlib.resources import files
+from importlib.resources.abc import Traversable
+
+from voicelog.catalogue.asking import read_asking
+from voicelog.catalogue.faults import CatalogueFault, CatalogueFaultsError
+from voicelog.catalogue.laying import read_laying
+from voicelog.catalogue.loader import read_catalogue, read_word_lists
+from voicelog.catalogue.schema import Catalogue
+
+
+def check_catalogue(folder: Traversable | None = None) -> Catalogue:
+    """The catalogue, after every data file of a folder (the package's own) has been read.
+
+    What asking.toml and laying.toml say of kinds and slots is looked at once those are sound.
+
+    Raises:
+        CatalogueFaultsError: files have faults; all of them are told.
+    """
+    folder = folder or files("voicelog.catalogue") / "data"
+    faults: list[CatalogueFault] = []
+    catalogue: Catalogue | None = None
+    with _gathering(faults):
+        catalogue = read_catalogue(folder)
+    with _gathering(faults):
+        read_word_lists(folder)
+    if catalogue is not None:
+        with _gathering(faults):
+            read_asking(folder / "asking.toml", catalogue)
+        with _gathering(faults):
+            read_laying(folder / "laying.toml", catalogue)
+    if catalogue is None or faults:
+        raise CatalogueFaultsError("The catalogue", faults)
+    return catalogue
+
+
+@contextmanager
+def _gathering(faults: list[CatalogueFault]) -> Iterator[None]:
+    try:
+        yield
+    except CatalogueFaultsError as problem:
+        faults.extend(problem.faults)
