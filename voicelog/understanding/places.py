@@ -95,26 +95,33 @@ def _by_letter(
         for phrase in phrases
         if any(sense.role is Role.PLACE for sense in phrase.senses)
     }
-    ends |= {
+    after_plural = {
         phrase.last + 1
         for phrase in phrases
         if tokens[phrase.last - 1].lower.endswith("s")
         and any(sense.role is Role.PLACE_KIND for sense in phrase.senses)
     }
+    ends |= after_plural
     for at, token in enumerate(tokens):
         place = lettered.get(token.lower)
         if place is None or at == 0 or at + 1 in ends:
             continue
         before = tokens[at - 1].lower
-        joined = before in _JOINING and at - 1 in ends
+        end = at
+        while end > 0 and tokens[end - 1].lower in _JOINING:
+            end -= 1
+        joined = end < at and end in ends
         clear = token.lower not in ("a", "i") or token.text.isupper()
         ends_here = (
             at + 1 == len(tokens)
             or not tokens[at + 1].lower.isalpha()
             or (tokens[at + 1].lower in _JOINING)
         )
-        if (joined and (clear or ends_here)) or (before in _AT and clear):
+        listed = at in after_plural and clear
+        if listed or (joined and (clear or ends_here)) or (before in _AT and clear):
             ends.add(at + 1)
+            if listed:
+                after_plural.add(at + 1)
             yield PlaceFound(at, at + 1, place.name, known=True)
 
 

@@ -168,6 +168,12 @@ def _instruction_in(
             if after < last and mentions.tokens[after].lower == ".":
                 after += 1
             return ((begin, end), Instruction(text=text, action="withdraw")), after
+    for begin, end in mentions.cues.get("confirm", ()):
+        if begin == start and skip(mentions, end, last, ("fillers",)) >= _without_mark(
+            mentions, last
+        ):
+            text = mentions.words(begin, end)
+            return ((begin, end), Instruction(text=text, action="confirm")), last
     for begin, end in mentions.cues.get("make_that", ()):
         if begin in (start, first) and end < last and last - end <= _MOST_INSTRUCTION:
             change = _change(mentions, reader, end, last)
@@ -176,12 +182,6 @@ def _instruction_in(
                 text = mentions.words(begin, _without_mark(mentions, last))
                 told = Instruction(text=text, action="make_that", slot=slot, value=value, kind=kind)
                 return ((begin, last), told), last
-    for begin, end in mentions.cues.get("confirm", ()):
-        if begin == start and skip(mentions, end, last, ("fillers",)) >= _without_mark(
-            mentions, last
-        ):
-            text = mentions.words(begin, end)
-            return ((begin, end), Instruction(text=text, action="confirm")), last
     return None, first
 
 
@@ -204,12 +204,20 @@ def _change(
         if name.known:
             field = {Role.PLACE: "place", Role.FLOCK: "flock"}.get(name.role, "birds")
             return field, name.value, None
+    if _tells_more(reader, first, last):
+        return None
     for phrases in mentions.phrases.values():
         for phrase in phrases:
             for sense in phrase.senses:
                 if first <= phrase.first and phrase.last <= last and sense.role is Role.VALUE:
                     return sense.slot, sense.value, sense.kind
     return None
+
+
+def _tells_more(reader: Reader, first: int, last: int) -> bool:
+    """ "That was the last of the grit" says two things: it tells, it changes nothing."""
+    readings = [reader.read(kind, first, last) for kind in reader.kinds_in(first, last)]
+    return any(reading.stands and len(reading.slots) > 1 for reading in readings)
 
 
 def _labelled(mentions: Mentions, first: int, last: int) -> tuple[str | None, str | None]:
