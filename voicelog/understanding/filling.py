@@ -238,8 +238,8 @@ class Reader:
         if times:
             reading.time = times[0]
             reading.score += CONFLICT * (len(times) - 1)
-            planned = self.mentions.says(reading.first, reading.last, "planned")
-            if times[0].to_come and not planned:
+            undone = self.mentions.says(reading.first, reading.last, "not_done")
+            if times[0].to_come and undone:
                 reading.score += UNPLANNED
             for time in times:
                 reading.used.update(range(time.first, time.last))

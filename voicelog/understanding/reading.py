@@ -29,7 +29,7 @@ CONFLICT = -1.6
 """A second value for a slot, a second time."""
 SECOND_PLACE = -2.4
 UNPLANNED = -0.8
-"""A time to come where no plan is spoken of."""
+"""A time to come beside words of not doing."""
 STRANGER = -1.0
 """A number that has no place in the kind."""
 ENOUGH = 2.5

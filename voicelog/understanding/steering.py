@@ -169,7 +169,7 @@ def _instruction_in(
                 after += 1
             return ((begin, end), Instruction(text=text, action="withdraw")), after
     for begin, end in mentions.cues.get("confirm", ()):
-        if begin == start and skip(mentions, end, last, ("fillers",)) >= _without_mark(
+        if begin in (start, first) and skip(mentions, end, last, ("fillers",)) >= _without_mark(
             mentions, last
         ):
             text = mentions.words(begin, end)

@@ -10,6 +10,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 from dataclasses import dataclass
 
+from voicelog.types import Quantity
 from voicelog.understanding.filling import Reader
 from voicelog.understanding.lexicon import Role
 from voicelog.understanding.mentions import Mentions
@@ -118,7 +119,8 @@ def _options(
         reading = reader.read(kind, first, last)
         again = reader.says_again(first, last)
         if not reading.stands and _goes_on(reading, path.latest, marked, again):
-            score = reading.follow_score + reader.strangers(kind, first, last) - _FOLLOWING
+            own = reading.follow_score if _lends_unit(path.latest) else reading.score
+            score = own + reader.strangers(kind, first, last) - _FOLLOWING
             score += _SAME_AGAIN * again - SHARE * _repeated(reading, path.latest)
             yield score, Stretch(first, last, reading, follows=True), reading
     amounts = len(mentions.amounts_in(first, last))
@@ -135,6 +137,12 @@ def _only_lists_on(reading: Reading, latest: Reading | None) -> bool:
         and latest.kind is not reading.kind
         and not (reading.own_verb or reading.places or reading.told_by_unit)
     )
+
+
+def _lends_unit(latest: Reading) -> bool:
+    """Whether the event before has a quantity whose unit a bare number can share."""
+    said = latest.slots.get(latest.kind.main or "")
+    return said is not None and isinstance(said.value, Quantity)
 
 
 def _repeated(reading: Reading, latest: Reading) -> int:
