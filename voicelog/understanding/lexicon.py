@@ -91,7 +91,10 @@ class Lexicon:
         return frozenset(word for words in self._senses for word in words if word != GAP)
 
     def _add(self, form: str, sense: Sense) -> None:
-        words = tuple(token.lower for token in tokenise(form))
+        words = tuple(form.lower().split())
+        if not all(word.isascii() and word.isalpha() for word in words):
+            # Only where there is more than plain words is there anything to cut.
+            words = tuple(token.lower for token in tokenise(form))
         if words:
             self._senses.setdefault(words, {})[sense] = None
 
@@ -182,10 +185,9 @@ class Lexicon:
         first = forms[0].split()[0]
         verb = notation.split()[0]
         tells_past = verb.endswith("~") or verb.count("/") >= 3
+        plain = replace(sense, base=True, plan=tells_past)
         for form in forms:
-            base = form.split()[0] == first
-            told = replace(sense, base=base, plan=base and tells_past)
-            self._add(form, told)
+            self._add(form, plain if form.split()[0] == first else sense)
 
     def _add_misheard(self) -> None:
         """What a recogniser often writes for a phrase means the same as the phrase."""

@@ -1,19 +1,32 @@
 """Finds the lexicon's phrases in the words of a memo. The one place that uses spaCy.
 
 The pipeline is a blank English one: its vocabulary and its two matchers, no statistical model.
-Words come from the project's own tokeniser, so that every grammar sees the same tokens.
+Words come from the project's own tokeniser, so that every grammar sees the same tokens; the
+pipeline has it in place of its own, whose rules would take longer to load than all the phrases.
 """
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from dataclasses import dataclass
 
 import spacy
+from spacy.language import Language
 from spacy.matcher import Matcher, PhraseMatcher
 from spacy.tokens import Doc
 
-from voicelog.text.tokens import Token
+from voicelog.text.tokens import Token, tokenise
 from voicelog.understanding.lexicon import GAP, GAP_WORDS, Entry, Lexicon, Sense
+
+_OWN_WORDS = "voicelog.own_words"
+
+
+@spacy.registry.tokenizers(_OWN_WORDS)
+def _own_words() -> Callable[[Language], Callable[[str], Doc]]:
+    def made(pipeline: Language) -> Callable[[str], Doc]:
+        return lambda text: Doc(pipeline.vocab, words=[token.lower for token in tokenise(text)])
+
+    return made
 
 
 @dataclass(frozen=True, slots=True)
@@ -37,16 +50,14 @@ class PhraseFinder:
     """Matches all phrases of one lexicon."""
 
     def __init__(self, lexicon: Lexicon) -> None:
-        self._vocab = spacy.blank("en").vocab
-        self._entries = lexicon.phrases
+        pipeline = spacy.blank("en", config={"nlp": {"tokenizer": {"@tokenizers": _OWN_WORDS}}})
+        self._vocab = pipeline.vocab
         self._known = lexicon.vocabulary()
-        self._whole = PhraseMatcher(self._vocab, attr="ORTH")
-        for number, entry in enumerate(self._entries):
-            self._whole.add(str(number), [Doc(self._vocab, words=list(entry.words))])
-        self._number_of = {
-            self._vocab.strings.as_int(str(number)): entry
-            for number, entry in enumerate(self._entries)
-        }
+        self._senses = {entry.words: entry.senses for entry in lexicon.phrases}
+        self._several = PhraseMatcher(self._vocab, attr="ORTH")
+        self._several.add(
+            "phrase", [Doc(self._vocab, words=words) for words in self._senses if len(words) > 1]
+        )
         self._gapped = Matcher(self._vocab)
         self._gapped_of: dict[int, Entry] = {}
         self._openers: frozenset[str] = frozenset(entry.words[0] for entry in lexicon.gapped)
@@ -60,9 +71,11 @@ class PhraseFinder:
             return ()
         words = [self._plain(token.lower) for token in tokens]
         doc = Doc(self._vocab, words=words)
+        spans = [(at, at + 1) for at, word in enumerate(words) if (word,) in self._senses]
+        spans += [(first, last) for _, first, last in self._several(doc)]
         found = [
-            Phrase(first, last, self._number_of[key].senses, tuple(range(first, last)))
-            for key, first, last in self._whole(doc)
+            Phrase(first, last, self._senses[tuple(words[first:last])], tuple(range(first, last)))
+            for first, last in spans
         ]
         if not self._openers.isdisjoint(words):
             found.extend(self._with_gaps(doc))

@@ -16,7 +16,7 @@ from voicelog.understanding.lexicon import Role
 from voicelog.understanding.mentions import Mentions
 from voicelog.understanding.reading import JOINING, SHARE, STRANGER, Reading
 
-_MOST_JOINTS = 9
+_MOST_JOINTS = 8
 """How many joints a stretch may hold, so that time grows with the length of the memo only."""
 _NEW_EVENT = 1.0
 """What each event costs: fewer events are the better reading."""
