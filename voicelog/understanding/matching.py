@@ -14,6 +14,7 @@ import spacy
 from spacy.language import Language
 from spacy.matcher import Matcher, PhraseMatcher
 from spacy.tokens import Doc
+from spacy.util import registry
 
 from voicelog.text.tokens import Token, tokenise
 from voicelog.understanding.lexicon import GAP, GAP_WORDS, Entry, Lexicon, Sense
@@ -21,12 +22,14 @@ from voicelog.understanding.lexicon import GAP, GAP_WORDS, Entry, Lexicon, Sense
 _OWN_WORDS = "voicelog.own_words"
 
 
-@spacy.registry.tokenizers(_OWN_WORDS)
 def _own_words() -> Callable[[Language], Callable[[str], Doc]]:
     def made(pipeline: Language) -> Callable[[str], Doc]:
         return lambda text: Doc(pipeline.vocab, words=[token.lower for token in tokenise(text)])
 
     return made
+
+
+registry.tokenizers.register(_OWN_WORDS, func=_own_words)
 
 
 @dataclass(frozen=True, slots=True)
@@ -56,7 +59,8 @@ class PhraseFinder:
         self._senses = {entry.words: entry.senses for entry in lexicon.phrases}
         self._several = PhraseMatcher(self._vocab, attr="ORTH")
         self._several.add(
-            "phrase", [Doc(self._vocab, words=words) for words in self._senses if len(words) > 1]
+            "phrase",
+            [Doc(self._vocab, words=list(words)) for words in self._senses if len(words) > 1],
         )
         self._gapped = Matcher(self._vocab)
         self._gapped_of: dict[int, Entry] = {}
