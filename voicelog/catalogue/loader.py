@@ -72,18 +72,27 @@ def read_catalogue(folder: Traversable) -> Catalogue:
         if file.name.endswith(".toml")
     )
     trade = reader.open(folder / "trade.toml")
+    classes = tuple(
+        FlockClass(
+            name=name,
+            word=reader.text(row, "word", f"class.{name}"),
+            words=reader.texts(row, "words", f"class.{name}"),
+        )
+        for name, row in trade.get("class", {}).items()
+    )
     cautions = reader.open(folder / "cautions.toml")
     catalogue = Catalogue(
         kinds=kinds,
         units=load_units(),
         cautions=tuple(
-            Caution(name=name, text=row.get("text", ""), source=row.get("source", ""))
+            Caution(
+                name=name,
+                text=reader.text(row, "text", name),
+                source=reader.text(row, "source", name),
+            )
             for name, row in cautions.items()
         ),
-        classes=tuple(
-            FlockClass(name=name, word=row["word"], words=tuple(row["words"]))
-            for name, row in trade.get("class", {}).items()
-        ),
+        classes=classes,
         places=tuple(
             PlaceKind(name=name, words=tuple(words))
             for name, words in trade.get("place", {}).items()
@@ -154,9 +163,13 @@ def _kind(reader: FieldReader, file: Traversable) -> Kind:
         about_places=reader.texts(data, "about_places", ""),
         implies=tuple(_implies(reader, name, row) for name, row in data.get("implies", {}).items()),
     )
-    for key, names in (("main", (kind.main,) if kind.main else ()), ("needs", kind.needs)):
+    helping = (kind.birds_help, kind.flocks_help, kind.places_help)
+    for key, names in (
+        ("main", (kind.main,)), ("needs", kind.needs), ("birds_help", helping[:1]),
+        ("flocks_help", helping[1:2]), ("places_help", helping[2:]),
+    ):  # fmt: skip
         for name in names:
-            if kind.slot(name) is None:
+            if name is not None and kind.slot(name) is None:
                 reader.fault(key, f"{name!r} is no slot of {kind.name}", "name one of its slots")
     return kind
 
@@ -232,9 +245,19 @@ def _check_across(reader: FieldReader, catalogue: Catalogue) -> None:
     places = {place.name for place in catalogue.places}
     for kind in catalogue.kinds:
         reader.file = f"kinds/{kind.name}.toml"
+        if catalogue.kind(kind.name) is not kind:
+            reader.fault("kind", f"{kind.name!r} is given twice", "give each its own name")
+        for implies in kind.implies:
+            if not catalogue.has_kind(implies.kind):
+                hint = "name a kind of record"
+                reader.fault("implies", f"{implies.kind!r} is no kind of record", hint)
         if kind.caution and kind.caution not in cautions:
             reader.fault("caution", f"{kind.caution!r} is not declared", "see cautions.toml")
         for slot in kind.slots:
+            for path in slot.words_of:
+                if not _is_slot(catalogue, path):
+                    key = f"slot.{slot.name}.words_of"
+                    reader.fault(key, f"{path!r} is no slot", "write kind.slot")
             for dimension in slot.dimensions:
                 if dimension not in dimensions:
                     hint = f"one of {', '.join(sorted(dimensions))}"
@@ -243,3 +266,8 @@ def _check_across(reader: FieldReader, catalogue: Catalogue) -> None:
                 if place not in places:
                     hint = f"one of {', '.join(sorted(places))}"
                     reader.fault(f"slot.{slot.name}.place_kinds", f"no {place!r}", hint)
+
+
+def _is_slot(catalogue: Catalogue, path: str) -> bool:
+    kind, _, slot = path.partition(".")
+    return catalogue.has_kind(kind) and catalogue.kind(kind).slot(slot) is not None

@@ -11,7 +11,7 @@ from __future__ import annotations
 from datetime import datetime
 from zoneinfo import ZoneInfo
 
-from voicelog.catalogue import load_catalogue
+from voicelog.catalogue import Catalogue, load_catalogue
 from voicelog.farm import EMPTY_FARM, Farm
 from voicelog.types import Parse, Transcript
 from voicelog.understanding.choosing import most_sensible
@@ -40,11 +40,14 @@ REMARK = "remark"
 
 
 class Parser:
-    """Understands the memos of one farm; made once, used for many memos."""
+    """Understands the memos of one farm; made once, used for many memos.
 
-    def __init__(self, farm: Farm | None = None) -> None:
+    `catalogue` is the package's own where none is given.
+    """
+
+    def __init__(self, farm: Farm | None = None, *, catalogue: Catalogue | None = None) -> None:
         self.farm = farm or EMPTY_FARM
-        self.catalogue = load_catalogue()
+        self.catalogue = catalogue or load_catalogue()
         self._zone = ZoneInfo(self.farm.timezone)
         self._finder = PhraseFinder(Lexicon(self.catalogue, self.farm))
 
