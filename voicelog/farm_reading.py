@@ -113,7 +113,7 @@ class FarmReader(FieldReader):
                 hint = f"places of this farm are {', '.join(sorted(places)) or 'not given'}"
                 self.fault(f"{key}.places", f"there is no place {place!r}", hint)
         kind = self.catalogue.kind(record)
-        match = row.get("match", {})
+        match = self.table(row, "match", key)
         legal = {slot.name for slot in kind.slots} | {"flock"}
         for name in match:
             if name not in legal:
@@ -132,6 +132,14 @@ class FarmReader(FieldReader):
         said = ", ".join(str(value).replace("_", " ") for value in match.values())
         chore = self.catalogue.kind(record).chore
         return f"{chore} ({said})" if said else chore
+
+    def table(self, row: dict[str, Any], name: str, key: str) -> dict[str, Any]:
+        """A table that may be absent."""
+        value = row.get(name, {})
+        if not isinstance(value, dict):
+            self.fault(f"{key}.{name}", f"{value!r} is no table", "write { slot = value }")
+            return {}
+        return value
 
     def every(self, row: dict[str, Any], key: str) -> Every:
         """`day`, `2 days`, `week`, `month` …"""
@@ -158,7 +166,8 @@ class FarmReader(FieldReader):
         value = data.get(name)
         if value is None:
             return None
-        if isinstance(value, bool) or not isinstance(value, int | float) or abs(value) > limit:
+        number = isinstance(value, int | float) and not isinstance(value, bool)
+        if not (number and -limit <= value <= limit):  # nan lies nowhere
             self.fault(name, f"{value!r} is no such angle", f"degrees from -{limit} to {limit}")
             return None
         return float(value)
@@ -214,8 +223,10 @@ class FarmReader(FieldReader):
     def day(self, row: dict[str, Any], name: str, key: str) -> date | None:
         """A date, as TOML date or as text."""
         value = row.get(name)
+        if value is None or type(value) is date:
+            return value
         try:
-            return date.fromisoformat(value) if isinstance(value, str) else value
+            return date.fromisoformat(str(value))
         except ValueError:
             self.fault(f"{key}.{name}", f"{value!r} is no date", "write it like 2027-03-01")
             return None
