@@ -2,38 +2,70 @@
 
 from __future__ import annotations
 
+from bisect import bisect_left
+
 from voicelog.catalogue import Kind, Tells
 from voicelog.understanding.lexicon import Role
+from voicelog.understanding.matching import Phrase
 from voicelog.understanding.mentions import Mentions
+from voicelog.understanding.reading import AMOUNT, ENOUGH, PERSON, SAYS, SHARE
 
 _TELLING = frozenset({Role.SAYS, Role.ABOUT, Role.VALUE})
 
 
-def telling(kind: Kind, mentions: Mentions) -> list[tuple[int, int]]:
-    """Where something speaks for a kind: its words, or a unit that only it can have.
+class Evidence:
+    """All that may speak for one kind in one memo, to leave out early what cannot be it."""
 
-    A verb alone never makes a record, unless the kind is filled by places ("moved coop b").
-    """
-    placed = any(slot.from_place or slot.place_kinds for slot in kind.slots)
-    found = [
-        (phrase.first, phrase.last)
-        for phrase in mentions.phrases.get(kind.name, ())
-        if any(
-            sense.role in _TELLING or (sense.role is Role.VERB and placed)
-            for sense in phrase.senses
-            if sense.tells is not Tells.ONLY_FILLS
-        )
-    ]
-    dimensions = {
-        name for slot in kind.slots if slot.tells is Tells.ALONE for name in slot.dimensions
-    }
-    if dimensions:
-        found += [
-            (amount.first, amount.last)
-            for amount in mentions.amounts
-            if amount.measure is not None and amount.measure.dimension in dimensions
+    def __init__(self, kind: Kind, mentions: Mentions) -> None:
+        placed = any(slot.from_place or slot.place_kinds for slot in kind.slots)
+        named = placed or kind.birds_help or kind.flocks_help or kind.places_help
+        alone = {
+            name for slot in kind.slots if slot.tells is Tells.ALONE for name in slot.dimensions
+        }
+        self._worth_of_name = SHARE if named or kind.about_places else PERSON
+        self._worth_of_amount = SAYS if alone else SHARE
+        self._rest = AMOUNT if any(slot.object_of_verb for slot in kind.slots) else 0.0
+        self._weights = [
+            (phrase.first, phrase.last, *_weight(phrase, placed))
+            for phrase in mentions.phrases.get(kind.name, ())
         ]
-    return sorted(found)
+        self._weights += [
+            (amount.first, amount.last, 0.0, True)
+            for amount in mentions.amounts
+            if amount.measure is not None and amount.measure.dimension in alone
+        ]
+        self._weights.sort()
+        self.told = any(tells for *_, tells in self._weights)
+
+    def may_be_enough(self, first: int, last: int, amounts: int, names: int, more: float) -> bool:
+        """Whether the kind could stand in a stretch with so many amounts and names.
+
+        A verb alone never makes a record, unless the kind is filled by places.
+        """
+        told = False
+        most = self._rest + more + self._worth_of_amount * amounts + self._worth_of_name * names
+        at = bisect_left(self._weights, (first,))
+        while at < len(self._weights) and self._weights[at][0] < last:
+            _, end, weight, tells = self._weights[at]
+            if end <= last:
+                most += weight
+                told = told or tells
+            at += 1
+        return told and most >= ENOUGH
+
+
+def _weight(phrase: Phrase, placed: bool) -> tuple[float, bool]:
+    """The most a phrase can be worth to its kind, and whether it speaks for it."""
+    most = 0.0
+    tells = False
+    for sense in phrase.senses:
+        if sense.role is Role.SAYS or (sense.role is Role.VALUE and sense.tells is Tells.ALONE):
+            most += SAYS
+        elif sense.role is not Role.LABEL:
+            most += SHARE
+        if sense.tells is not Tells.ONLY_FILLS:
+            tells = tells or sense.role in _TELLING or (sense.role is Role.VERB and placed)
+    return most, tells
 
 
 def speaking(mentions: Mentions) -> list[tuple[int, int, float]]:

@@ -7,12 +7,11 @@ evidence, by the weights of `reading.py`.
 from __future__ import annotations
 
 from bisect import bisect_left
-from collections.abc import Iterator
 
 from voicelog.catalogue import Catalogue, Kind, Slot, SlotType, Tells
 from voicelog.farm import Farm
 from voicelog.understanding.amounts import assign_amounts
-from voicelog.understanding.evidence import speaking, telling
+from voicelog.understanding.evidence import Evidence, speaking
 from voicelog.understanding.lexicon import Role, Sense
 from voicelog.understanding.matching import Phrase
 from voicelog.understanding.mentions import Mentions
@@ -25,6 +24,8 @@ from voicelog.understanding.reading import (
     SAYS,
     SHARE,
     STEERED,
+    STRANGER,
+    UNHEARD,
     UNPLANNED,
     Reading,
     SaidSlot,
@@ -46,8 +47,10 @@ class Reader:
     def __init__(self, mentions: Mentions, catalogue: Catalogue, farm: Farm) -> None:
         self.mentions = mentions
         self._names = NameReader(mentions, catalogue, farm)
-        self._told_by = {kind.name: telling(kind, mentions) for kind in catalogue.kinds}
-        self.kinds = tuple(kind for kind in catalogue.kinds if self._told_by[kind.name])
+        evidence = [(kind, Evidence(kind, mentions)) for kind in catalogue.kinds]
+        self._kinds = tuple((kind, said) for kind, said in evidence if said.told)
+        self._silence: dict[tuple[int, int], float] = {}
+        self._standing: dict[tuple[int, int], list[tuple[float, Reading]]] = {}
         self._readings: dict[tuple[str, int, int], Reading] = {}
         self._speaking = speaking(mentions)
 
@@ -58,15 +61,39 @@ class Reader:
             self._readings[key] = self._read(Reading(kind, first, last))
         return self._readings[key]
 
-    def kinds_in(self, first: int, last: int) -> Iterator[Kind]:
-        """The kinds that something in the stretch speaks for."""
-        for kind in self.kinds:
-            told = self._told_by[kind.name]
-            at = bisect_left(told, (first, 0))
-            if (at < len(told) and told[at][1] <= last) or any(
-                first <= begin and end <= last for begin, end in told[at:]
-            ):
-                yield kind
+    def standing(self, first: int, last: int) -> list[tuple[float, Reading]]:
+        """The readings of a stretch that are enough for a record, with what they are worth."""
+        span = (first, last)
+        if span not in self._standing:
+            readings = [self.read(kind, first, last) for kind in self.kinds_in(first, last)]
+            self._standing[span] = [
+                (reading.score + self.strangers(reading.kind, first, last), reading)
+                for reading in readings
+                if reading.stands
+            ]
+        return self._standing[span]
+
+    def kinds_in(self, first: int, last: int) -> list[Kind]:
+        """The kinds that what the stretch says could be enough for."""
+        amounts = len(self.mentions.amounts_in(first, last)) + 1  # "a hen" and "no eggs" count too
+        names = len(self.mentions.names_in(first, last))
+        more = STEERED if self.mentions.says(first, last, "not_done", "planned") else 0.0
+        return [
+            kind
+            for kind, evidence in self._kinds
+            if evidence.may_be_enough(first, last, amounts, names, more)
+        ]
+
+    def silence(self, first: int, last: int) -> float:
+        """What it costs to understand nothing of a stretch."""
+        span = (first, last)
+        if span not in self._silence:
+            amounts = len(self.mentions.amounts_in(first, last))
+            names = sum(name.exact for name in self.mentions.names_in(first, last))
+            self._silence[span] = (
+                STRANGER * amounts + UNHEARD * names + self.strangers(None, first, last)
+            )
+        return self._silence[span]
 
     def says_again(self, first: int, last: int) -> bool:
         """Whether the stretch says that something is the same as before."""

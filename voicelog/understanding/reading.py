@@ -30,6 +30,8 @@ CONFLICT = -1.6
 SECOND_PLACE = -2.4
 UNPLANNED = -0.8
 """A time to come beside words of not doing."""
+UNHEARD = -0.6
+"""A place or a bird that nothing is understood of."""
 STRANGER = -1.0
 """A number that has no place in the kind."""
 ENOUGH = 2.5

@@ -14,7 +14,7 @@ from voicelog.types import Quantity
 from voicelog.understanding.filling import Reader
 from voicelog.understanding.lexicon import Role
 from voicelog.understanding.mentions import Mentions
-from voicelog.understanding.reading import JOINING, SHARE, STRANGER, Reading
+from voicelog.understanding.reading import JOINING, SHARE, Reading
 
 _MOST_JOINTS = 8
 """How many joints a stretch may hold, so that time grows with the length of the memo only."""
@@ -26,8 +26,6 @@ _SAME_KIND = 0.3
 """What it is worth to stay with the kind before."""
 _SAME_AGAIN = 1.5
 """What "same for" is worth to a stretch that goes on."""
-_UNHEARD = -0.6
-"""What it costs to leave a place or a bird unheard."""
 _IN_LIST = 0.5
 """What it costs besides to cut a list of names."""
 _STOPS = frozenset(".;!?")
@@ -92,7 +90,7 @@ def cut_into_stretches(
             for path in best[begin].values():
                 cut = joints[begin].cut if path.stretch else 0.0
                 marked = joints[begin].marked or path.stretch is None
-                for score, stretch, latest in _options(mentions, reader, span, path, marked):
+                for score, stretch, latest in _options(reader, span, path, marked):
                     total = path.score + score - crossed - cut
                     name = latest.kind.name if latest else ""
                     if name not in best[end] or total > best[end][name].score:
@@ -101,19 +99,17 @@ def cut_into_stretches(
 
 
 def _options(
-    mentions: Mentions, reader: Reader, span: tuple[int, int], path: _Path, marked: bool
+    reader: Reader, span: tuple[int, int], path: _Path, marked: bool
 ) -> Iterator[tuple[float, Stretch, Reading | None]]:
     """The ways to read one stretch after a path."""
     first, last = span
-    for kind in reader.kinds_in(first, last):
-        reading = reader.read(kind, first, last)
-        if reading.stands:
-            score = reading.score + reader.strangers(kind, first, last) - _NEW_EVENT
-            if _only_lists_on(reading, path.latest):
-                score -= SHARE
-            if path.latest is not None and path.latest.kind is kind:
-                score += _SAME_KIND
-            yield score, Stretch(first, last, reading), reading
+    for worth, reading in reader.standing(first, last):
+        score = worth - _NEW_EVENT
+        if _only_lists_on(reading, path.latest):
+            score -= SHARE
+        if path.latest is not None and path.latest.kind is reading.kind:
+            score += _SAME_KIND
+        yield score, Stretch(first, last, reading), reading
     if path.latest is not None:
         kind = path.latest.kind
         reading = reader.read(kind, first, last)
@@ -123,10 +119,7 @@ def _options(
             score = own + reader.strangers(kind, first, last) - _FOLLOWING
             score += _SAME_AGAIN * again - SHARE * _repeated(reading, path.latest)
             yield score, Stretch(first, last, reading, follows=True), reading
-    amounts = len(mentions.amounts_in(first, last))
-    names = sum(name.exact for name in mentions.names_in(first, last))
-    silence = STRANGER * amounts + _UNHEARD * names + reader.strangers(None, first, last)
-    yield silence, Stretch(first, last, None), path.latest
+    yield reader.silence(first, last), Stretch(first, last, None), path.latest
 
 
 def _only_lists_on(reading: Reading, latest: Reading | None) -> bool:
