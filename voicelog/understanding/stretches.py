@@ -18,6 +18,8 @@ from voicelog.understanding.reading import JOINING, SHARE, Reading
 
 _MOST_JOINTS = 8
 """How many joints a stretch may hold, so that time grows with the length of the memo only."""
+_MOST_CROSSED = 1.3
+"""Where going on costs more than this, something new has begun."""
 _NEW_EVENT = 1.0
 """What each event costs: fewer events are the better reading."""
 _FOLLOWING = 0.45
@@ -84,8 +86,10 @@ def cut_into_stretches(
     ends = [*(joint.at for joint in joints[1:]), last]
     best: list[dict[str, _Path]] = [{"": _Path(0.0, before)}, *({} for _ in joints)]
     for end in range(1, len(joints) + 1):
-        for begin in range(max(0, end - _MOST_JOINTS), end):
-            crossed = sum(joint.cross for joint in joints[begin + 1 : end])
+        crossed = 0.0
+        for begin in range(end - 1, max(-1, end - 1 - _MOST_JOINTS), -1):
+            if crossed > _MOST_CROSSED:
+                break
             span = (joints[begin].at, ends[end - 1])
             for path in best[begin].values():
                 cut = joints[begin].cut if path.stretch else 0.0
@@ -95,6 +99,7 @@ def cut_into_stretches(
                     name = latest.kind.name if latest else ""
                     if name not in best[end] or total > best[end][name].score:
                         best[end][name] = _Path(total, latest, stretch, path)
+            crossed += joints[begin].cross
     return max(best[-1].values(), key=lambda path: path.score).stretches()
 
 
