@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable
 from contextlib import ExitStack
 from dataclasses import dataclass
-from datetime import datetime
+from datetime import date, datetime
 from functools import cached_property
 from pathlib import Path
 from tempfile import TemporaryDirectory
@@ -143,6 +143,13 @@ class Notebook:
 
         farm = self.setting.farm
         return day_plan(farm.chores, self.reading, now, flocks=farm.flocks)
+
+    def past_plans(self, first: date, now: datetime) -> tuple[DayPlan, ...]:
+        """Where every chore stood at the end of each day from `first` to yesterday."""
+        from voicelog.routine import past_plans
+
+        farm = self.setting.farm
+        return past_plans(farm.chores, self.reading, first, now, flocks=farm.flocks)
 
     def told(self, plan: DayPlan) -> str:
         """What is left in one line that can be spoken."""

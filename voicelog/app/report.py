@@ -223,12 +223,9 @@ def _is_money(slot: Slot | None) -> bool:
 
 def _missing(notebook: Notebook, first: date, now: datetime) -> list[Missing]:
     days: dict[tuple[str, str, str | None], list[date]] = {}
-    day = first
-    while day < now.date():
-        ends = datetime.combine(day, time(23, 59, 59), tzinfo=now.tzinfo)
-        for task in notebook.left(ends).left:
-            days.setdefault((task.record, task.chore, task.place), []).append(day)
-        day += timedelta(days=1)
+    for plan in notebook.past_plans(first, now):
+        for task in plan.left:
+            days.setdefault((task.record, task.chore, task.place), []).append(plan.date)
     return [
         Missing(record=record, chore=chore, place=place, days=tuple(on))
         for (record, chore, place), on in days.items()

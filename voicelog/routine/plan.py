@@ -2,47 +2,19 @@
 
 from __future__ import annotations
 
-from collections import defaultdict
-from collections.abc import Iterator, Mapping, Sequence
-from dataclasses import dataclass, replace
-from datetime import date, datetime, time, timedelta, tzinfo
+from collections.abc import Sequence
+from datetime import UTC, date, datetime, time, timedelta, tzinfo
 from typing import TYPE_CHECKING
 
-from voicelog.records.comparing import fits
-from voicelog.records.moments import begins
-from voicelog.records.wanted import Wanted
 from voicelog.routine.cadence import next_due
-from voicelog.types import DayPlan, Record, Status, Task
+from voicelog.routine.shown import Shown, day_begins, read_known, shown
+from voicelog.types import DayPlan, Task
 
 if TYPE_CHECKING:
     from voicelog.farm import Chore, Flock
     from voicelog.records.store import Store
 
 _INSTANT = timedelta(microseconds=1)
-_RECENT_DAYS = 8
-"""Days read at once: enough for what is done daily or weekly."""
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class _Day:
-    """The day that is planned, as far as it has come."""
-
-    store: Store
-    flocks: Sequence[Flock]
-    now: datetime
-    zone: tzinfo
-    today: date
-    recent: Mapping[tuple[str, Status], Sequence[Record]]
-    """The records of the last days by kind and status, the newest first."""
-    older: frozenset[str]
-    """Kinds that were done before those days."""
-
-    def starts(self, day: date) -> datetime:
-        return _starts(day, self.zone)
-
-    def of(self, record: Record) -> date:
-        """The calendar day that a record counts for."""
-        return begins(record.draft.when, record.memo_said_at).astimezone(self.zone).date()
 
 
 def day_plan(
@@ -70,126 +42,93 @@ def day_plan(
         StoreError: the store cannot be read.
         ValueError: `now` has no time zone.
     """
+    return _plans(chores, store, (now,), now, flocks)[0]
+
+
+def past_plans(
+    chores: Sequence[Chore],
+    store: Store,
+    first: date,
+    now: datetime,
+    *,
+    flocks: Sequence[Flock] = (),
+) -> tuple[DayPlan, ...]:
+    """Where each chore stood at the end of every day from `first` to yesterday.
+
+    What was noted late counts for the day it names, as long as it was said by `now`. See
+    `day_plan` for the rest.
+    """
+    zone = _zone(now)
+    days = [first + timedelta(days=ahead) for ahead in range((now.date() - first).days)]
+    ends = [_last_moment(day, zone) for day in days]
+    return _plans(chores, store, ends, now, flocks)
+
+
+def _last_moment(day: date, zone: tzinfo) -> datetime:
+    next_day = day_begins(day + timedelta(days=1), zone)
+    return (next_day.astimezone(UTC) - _INSTANT).astimezone(zone)
+
+
+def _zone(now: datetime) -> tzinfo:
     if now.tzinfo is None:
         raise ValueError("the days of a farm need a time zone")
-    day = _day(chores, store, now, now.tzinfo, flocks)
-    lists: dict[str, list[Task]] = {"left": [], "done": [], "skipped": [], "not_due": []}
+    return now.tzinfo
+
+
+def _plans(
+    chores: Sequence[Chore],
+    store: Store,
+    moments: Sequence[datetime],
+    now: datetime,
+    flocks: Sequence[Flock],
+) -> tuple[DayPlan, ...]:
+    """A plan for each of the moments, which go up, by what is known at `now`."""
+    if not moments:
+        return ()
+    _zone(now)
+    known = read_known(chores, store, moments[0].date(), now, flocks=flocks)
+    lists: list[dict[str, list[Task]]] = [
+        {"left": [], "done": [], "skipped": [], "not_due": []} for _ in moments
+    ]
     for chore in chores:
         for place in chore.places or (None,):
-            name, task = _stands(day, chore, place)
-            lists[name].append(task)
-    return DayPlan(
-        date=day.today,
-        left=tuple(lists["left"]),
-        done=tuple(lists["done"]),
-        skipped=tuple(lists["skipped"]),
-        not_due=tuple(lists["not_due"]),
+            records = shown(known, chore, place, moments[0])
+            for at, named in zip(moments, lists, strict=True):
+                name, task = _stands(records, chore, place, at)
+                named[name].append(task)
+    return tuple(
+        DayPlan(
+            date=at.date(),
+            left=tuple(named["left"]),
+            done=tuple(named["done"]),
+            skipped=tuple(named["skipped"]),
+            not_due=tuple(named["not_due"]),
+        )
+        for at, named in zip(moments, lists, strict=True)
     )
 
 
-def _stands(day: _Day, chore: Chore, place: str | None) -> tuple[str, Task]:
-    done = _newest(day, chore, place, Status.DONE)
-    last = None if done is None else day.of(done)
-    due_day = day.today if last is None else next_due(last, chore.every)
+def _stands(records: Shown, chore: Chore, place: str | None, at: datetime) -> tuple[str, Task]:
+    today, zone = at.date(), at.tzinfo
+    # What will not be done tonight is said beforehand; what is done cannot lie ahead.
+    begun, done = next((item for item in records.done if item[0] <= at), (None, None))
+    last = None if begun is None else begun.astimezone(zone).date()
+    not_today = (r for begun, r in records.not_done if begun.astimezone(zone).date() == today)
+    skipped = next(not_today, None)
+    due_day = today if last is None else next_due(last, chore.every)
     shown_by = None
-    name = "left" if due_day <= day.today else "not_due"
-    if last == day.today:
+    name = "left" if due_day <= today else "not_due"
+    if last == today:
         name, shown_by = "done", done
-    elif skipped := _newest(day, chore, place, Status.NOT_DONE):
+    elif skipped is not None:
         name, shown_by = "skipped", skipped
     return name, Task(
         record=chore.record,
         match=chore.match,
         place=place,
         chore=chore.words,
-        due=datetime.combine(due_day, chore.by or time(), tzinfo=day.zone),
+        due=datetime.combine(due_day, chore.by or time(), tzinfo=zone),
         last_done=None if done is None else done.draft.when,
         by_record=None if shown_by is None else shown_by.id,
         by_memo=None if shown_by is None else shown_by.memo_id,
-    )
-
-
-def _day(
-    chores: Sequence[Chore], store: Store, now: datetime, zone: tzinfo, flocks: Sequence[Flock]
-) -> _Day:
-    """The day with what most chores rest on, read at once: a question each would be slow."""
-    today = now.date()
-    kinds = tuple(sorted({chore.record for chore in chores}))
-    first = _starts(today - timedelta(days=_RECENT_DAYS), zone)
-    recent: dict[tuple[str, Status], list[Record]] = defaultdict(list)
-    if kinds:
-        wanted = Wanted(
-            kinds=kinds,
-            statuses=(Status.DONE, Status.NOT_DONE),
-            when_from=first,
-            when_to=_starts(today + timedelta(days=1), zone),
-            as_of=now,
-        )
-        for record in store.find(wanted):
-            recent[record.draft.kind, record.draft.status].append(record)
-    done_before = Wanted(statuses=(Status.DONE,), when_to=first, as_of=now)
-    return _Day(
-        store=store,
-        flocks=flocks,
-        now=now,
-        zone=zone,
-        today=today,
-        recent=recent,
-        older=frozenset(
-            kind for kind in kinds if store.find(replace(done_before, kinds=(kind,)), limit=1)
-        ),
-    )
-
-
-def _starts(day: date, zone: tzinfo) -> datetime:
-    return datetime.combine(day, time(), tzinfo=zone)
-
-
-def _newest(day: _Day, chore: Chore, place: str | None, status: Status) -> Record | None:
-    """The newest record that shows a chore done, or not done today."""
-    wants = [_wanted(day, chore, status, where) for where in _where(day, chore, place)]
-    for record in day.recent.get((chore.record, status), ()):
-        if any(fits(wanted, record) for wanted in wants):
-            return record
-    if status is Status.NOT_DONE or chore.record not in day.older:
-        return None
-    found = [record for wanted in wants for record in day.store.find(wanted, limit=1)]
-    return max(found, key=lambda r: (begins(r.draft.when, r.memo_said_at), r.id), default=None)
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class _Where:
-    """Which records without regard to time mean one place."""
-
-    places: tuple[str | None, ...] = ()
-    flocks: tuple[str | None, ...] = ()
-    other_than_flocks: tuple[str, ...] = ()
-
-
-def _where(day: _Day, chore: Chore, place: str | None) -> Iterator[_Where]:
-    if place is None:
-        yield _Where()
-        return
-    here = {flock.name.casefold() for flock in day.flocks if flock.place == place}
-    elsewhere = {flock.name.casefold() for flock in day.flocks if flock.place not in (None, place)}
-    yield _Where(places=(place,))
-    if len(chore.places) == 1:
-        yield _Where(places=(None,), other_than_flocks=tuple(sorted(elsewhere - here)))
-    elif here - elsewhere:
-        yield _Where(places=(None,), flocks=tuple(sorted(here - elsewhere)))
-
-
-def _wanted(day: _Day, chore: Chore, status: Status, where: _Where) -> Wanted:
-    today_only = status is Status.NOT_DONE
-    return Wanted(
-        kinds=(chore.record,),
-        statuses=(status,),
-        places=where.places,
-        flocks=where.flocks,
-        other_than_flocks=where.other_than_flocks,
-        slots=chore.match,
-        when_from=day.starts(day.today) if today_only else None,
-        # What will not be done tonight is said beforehand; what is done cannot lie ahead.
-        when_to=day.starts(day.today + timedelta(days=1)) if today_only else day.now + _INSTANT,
-        as_of=day.now,
     )
