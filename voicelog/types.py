@@ -257,7 +257,9 @@ class Evidence:
     when: Interval
 
 
-AnswerValue: TypeAlias = int | float | str | bool | datetime | tuple[str, ...] | tuple[Quantity, ...]
+AnswerValue: TypeAlias = (
+    int | float | str | bool | datetime | tuple[str, ...] | tuple[Quantity, ...]
+)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

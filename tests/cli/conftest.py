@@ -66,7 +66,7 @@ class Ran:
 def _plain_surroundings(monkeypatch: pytest.MonkeyPatch, tmp_path: Path) -> None:
     monkeypatch.setenv("COLUMNS", "80")
     monkeypatch.setenv("XDG_DATA_HOME", str(tmp_path / "home"))
-    for name in ("VOICELOG_STORE", "VOICELOG_FARM", "VOICELOG_TRACE"):
+    for name in ("VOICELOG_STORE", "VOICELOG_FARM", "VOICELOG_RECORDINGS", "VOICELOG_TRACE"):
         monkeypatch.delenv(name, raising=False)
 
 

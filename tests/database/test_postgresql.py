@@ -10,6 +10,7 @@ from alembic.migration import MigrationContext
 from sqlalchemy import create_engine, text
 from sqlalchemy.exc import DBAPIError
 
+from voicelog.app import Notebook, find_setting
 from voicelog.errors import StoreError
 from voicelog.records import NewChange, Store, Wanted, engine, schema
 from voicelog.types import (
@@ -153,6 +154,19 @@ def test_a_backup_is_a_file_and_comes_back_to_a_server(store, address, server, t
         with owner.connect() as connection:
             connection.execute(text("DROP DATABASE voicelog_test_restored WITH (FORCE)"))
         owner.dispose()
+
+
+def test_recordings_go_to_the_folder_that_the_setting_names(address, tmp_path):
+    recording = tmp_path / "memo.wav"
+    recording.write_bytes(b"sound")
+    with Notebook(find_setting(address, recordings=tmp_path / "sounds")) as notebook:
+        kept = notebook.writing.keep_memo(
+            said_at=BEGIN, text="heard", source="audio", audio=recording
+        )
+        assert kept.audio is not None
+        file = notebook.reading.audio_file(kept.audio)
+    assert file.is_relative_to(tmp_path / "sounds")
+    assert file.read_bytes() == b"sound"
 
 
 def test_recordings_need_a_folder(store, tmp_path):

@@ -71,7 +71,8 @@ def _store(setting: Setting) -> Iterator[Finding]:
         yield Finding(part="store", health=Health.ABSENT, told=told)
         return
     try:
-        with Store.open(setting.store, create=False) as store:
+        where, recordings = setting.store, setting.recordings_apart
+        with Store.open(where, create=False, audio=recordings) as store:
             faults = store.check()
             waiting = len(store.unparsed())
     except VoicelogError as problem:

@@ -77,7 +77,8 @@ class Notebook:
         from voicelog.records import Store
 
         self.setting.make_folder()
-        return self._open.enter_context(Store.open(self.setting.store))
+        opened = Store.open(self.setting.store, audio=self.setting.recordings_apart)
+        return self._open.enter_context(opened)
 
     @cached_property
     def _empty_store(self) -> Store:
@@ -204,4 +205,4 @@ def restore_store(setting: Setting, source: Path) -> Path | None:
     from voicelog.records import Store
 
     setting.make_folder()
-    return Store.restore(source, setting.store)
+    return Store.restore(source, setting.store, audio=setting.recordings_apart)

@@ -43,6 +43,8 @@ class Setting:
     """True where the farm file was asked for and so must be there."""
     now_said: str | None = None
     """`--now` as it was given."""
+    recordings: Path | None = None
+    """The folder for a database server's recordings, if one was named."""
 
     @property
     def store_path(self) -> Path | None:
@@ -51,6 +53,11 @@ class Setting:
             return Path(self.store).expanduser()
         head, _, path = self.store.partition(":///")
         return Path(path) if head.startswith("sqlite") and path else None
+
+    @property
+    def recordings_apart(self) -> Path | None:
+        """The folder for recordings; None where they are beside a store's file, or kept nowhere."""
+        return self.recordings if self.store_path is None else None
 
     @property
     def store_exists(self) -> bool:
@@ -120,7 +127,10 @@ class Setting:
 
 
 def find_setting(
-    store: str | None = None, farm: Path | None = None, now: str | None = None
+    store: str | None = None,
+    farm: Path | None = None,
+    now: str | None = None,
+    recordings: Path | None = None,
 ) -> Setting:
     """The setting for the options given, each None where it was not.
 
@@ -133,6 +143,7 @@ def find_setting(
         farm_path=farm.expanduser() if farm else user_folder() / FARM_NAME,
         farm_named=farm is not None,
         now_said=now,
+        recordings=recordings.expanduser() if recordings else None,
     )
     beside = setting.store_path.parent / FARM_NAME if setting.store_path else None
     if farm is None and beside is not None and beside.exists():

@@ -82,10 +82,12 @@ class Given:
     def setting(self) -> Setting:
         """The setting meant, with the environment for what was not given."""
         farm = os.environ.get("VOICELOG_FARM")
+        recordings = os.environ.get("VOICELOG_RECORDINGS")
         return find_setting(
             self.store or os.environ.get("VOICELOG_STORE"),
             self.farm or (Path(farm) if farm else None),
             self.now,
+            Path(recordings) if recordings else None,
         )
 
 

@@ -23,7 +23,8 @@ are read out of it, and may be corrected or withdrawn without losing what was sa
 
 The common options may stand before or after the command's name. The store is by default
 `voicelog.db` in the user's data folder (`~/.local/share/voicelog`, or as XDG_DATA_HOME says);
-the farm file is `farm.toml` beside the store.
+the farm file is `farm.toml` beside the store. Recordings are kept in a folder beside the store;
+for a store on a database server, VOICELOG_RECORDINGS names the folder.
 
 What a program reads is on stdout, what is only for people on stderr. Exit codes: 0 done,
 1 the request could not be met, 2 the command line is wrong.

@@ -195,6 +195,6 @@ class StoreReader:
             raise StoreError(
                 f"The database {self.where} has no folder for recordings.",
                 kept="The recording is still where it was.",
-                todo="Name a folder for recordings, or use a store in a file.",
+                todo="Name one in VOICELOG_RECORDINGS, or use a store in a file.",
             )
         return self._folder

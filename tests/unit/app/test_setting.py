@@ -74,3 +74,12 @@ def test_now_is_on_the_farms_clock(tmp_path: Path, now: str, iso: str) -> None:
 def test_a_now_that_is_none_is_refused(now: str) -> None:
     with pytest.raises(RequestError, match="no date and time"):
         find_setting(now=now).now()
+
+
+def test_a_server_keeps_recordings_in_the_folder_named_and_a_file_beside_itself(
+    tmp_path: Path,
+) -> None:
+    on_server = find_setting("postgresql://host/farm", recordings=tmp_path)
+    assert on_server.recordings_apart == tmp_path
+    assert find_setting("postgresql://host/farm").recordings_apart is None
+    assert find_setting(str(tmp_path / "a.db"), recordings=tmp_path).recordings_apart is None
