@@ -9,7 +9,7 @@ from voicelog.answering import sentences
 from voicelog.answering.amounts import Total, convert, tidy
 from voicelog.answering.answers import AT_MOST, found, nothing
 from voicelog.answering.ground import Ground
-from voicelog.answering.number_replies import TIMES, add_up, number_slots
+from voicelog.answering.number_replies import TIMES, comes_to, number_slots
 from voicelog.answering.question import Question, Subject
 from voicelog.answering.selecting import Selection, select
 from voicelog.types import Answer, Quantity, Record
@@ -23,7 +23,7 @@ class _Side:
 
 
 def compare(ground: Ground, question: Question, subject: Subject) -> Answer:
-    """The difference of two sums, both of which the sentence tells."""
+    """The difference of two sums, or of two newest readings; the sentence tells both."""
     sides = list(_sides(question, subject))
     slots = number_slots(ground, subject)
     label = sentences.about(ground, question, subject, slot=slots[0] if slots else None)
@@ -70,7 +70,7 @@ def _newest(ground: Ground, selections: list[Selection]) -> list[Record]:
 
 def _total(ground: Ground, side: _Side, slots: tuple[str, ...], selection: Selection) -> Total:
     if slots:
-        return add_up(ground, side.question, side.subject, slots[0], selection)
+        return comes_to(ground, side.question, side.subject, slots[0], selection)
     count = selection.count()
     amounts = (Quantity(value=count, unit=TIMES),) if count else ()
     return Total(amounts=amounts, records=count)

@@ -70,6 +70,27 @@ def add_up(
     )
 
 
+def comes_to(
+    ground: Ground, question: Question, subject: Subject, slot: str, selection: Selection
+) -> Total:
+    """What a slot adds up to; of what does not add up, such as readings, the newest value."""
+    if (subject.kind, slot) not in ground.asking.newest:
+        return add_up(ground, question, subject, slot, selection)
+    numbered = (r for r in _with_number(selection, (slot,)) if slot in r.draft.slots)
+    newest = next(numbered, None)
+    if newest is None:
+        return Total(amounts=(), records=0)
+    return Total(amounts=(_amount_in(ground, question, subject, slot, newest),), records=1)
+
+
+def _amount_in(
+    ground: Ground, question: Question, subject: Subject, slot: str, record: Record
+) -> Quantity:
+    said = record.draft.slots[slot]
+    noun = noun_of(ground, question, subject, slot)
+    return said if isinstance(said, Quantity) else Quantity(value=number_in(said), unit=noun)
+
+
 def _counts_birds(ground: Ground, subject: Subject, slot: str) -> bool:
     counted = ground.asking.counted.get((subject.kind, slot))
     a_bird = ground.one_of_class(ground.any_birds)
@@ -88,7 +109,7 @@ def in_all(ground: Ground, question: Question, subject: Subject) -> Answer:
         return _each(ground, question, parts)
     selection = select(ground, question, subject, period=question.period)
     label = sentences.about(ground, question, subject, slot=slots[0])
-    sums = [add_up(ground, question, subject, slot, selection) for slot in slots]
+    sums = [comes_to(ground, question, subject, slot, selection) for slot in slots]
     come_to = tuple(quantity for part in sums for quantity in part.amounts)
     if not come_to:
         return nothing(question, sentences.no_record(label))
@@ -110,9 +131,7 @@ def _parts(question: Question, subject: Subject) -> list[tuple[Question, Subject
     return []
 
 
-def _each(
-    ground: Ground, question: Question, parts: list[tuple[Question, Subject]]
-) -> Answer:
+def _each(ground: Ground, question: Question, parts: list[tuple[Question, Subject]]) -> Answer:
     """One amount for each; none where one of them has no record."""
     answers = [in_all(ground, replace(one, each=False), subject) for one, subject in parts]
     amounts = []
@@ -179,9 +198,7 @@ def newest_value(ground: Ground, question: Question, subject: Subject) -> Answer
     if not numbered:
         return nothing(question, sentences.no_record(label))
     record = numbered[-1] if question.first else numbered[0]
-    said = record.draft.slots[slots[0]]
-    noun = noun_of(ground, question, subject, slots[0])
-    quantity = said if isinstance(said, Quantity) else Quantity(value=number_in(said), unit=noun)
+    quantity = _amount_in(ground, question, subject, slots[0], record)
     when = sentences.moment(ground.begins(record), record.draft.when.precision)
     text = sentences.told(label, f"{sentences.amount(quantity)}, {when}")
     return found(ground, question, quantity.value, text, (record,), unit=quantity.unit or None)

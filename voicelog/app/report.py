@@ -19,8 +19,6 @@ from voicelog.types import Quantity, Record, Status
 
 _MONEY = "money"
 """The dimension of units that are paid with."""
-_ADDS_UP = frozenset({"mass", "volume", "container", "count", "length", _MONEY})
-"""Dimensions in which two amounts make a sum; two temperatures do not."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -167,9 +165,8 @@ def _kind_report(notebook: Notebook, kind: Kind, first: date, now: datetime) -> 
 def _slot_days(notebook: Notebook, wanted: Wanted, slot: Slot) -> list[SlotDays]:
     store = notebook.reading
     zone = ZoneInfo(notebook.setting.farm.timezone)
-    adds_up = slot.type is SlotType.COUNT or any(name in _ADDS_UP for name in slot.dimensions)
-    totals = store.day_totals(wanted, slot.name, zone) if adds_up else ()
-    sums = {sum_.unit: sum_.total for sum_ in store.sums(wanted, slot.name)} if adds_up else {}
+    totals = store.day_totals(wanted, slot.name, zone) if slot.adds_up else ()
+    sums = {sum_.unit: sum_.total for sum_ in store.sums(wanted, slot.name)} if slot.adds_up else {}
     return [
         SlotDays(
             slot=slot.name,

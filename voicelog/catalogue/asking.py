@@ -1,7 +1,7 @@
 """What questions need to know of the kinds of record, read from `data/asking.toml`.
 
-The words of memos serve questions too; here stands only what no memo needs: which slots add up,
-what one of a count is called, what a state's opposite is.
+The words of memos serve questions too; here stands only what no memo needs: what one of a
+count is called, what the opposite of a state is.
 """
 
 from __future__ import annotations
@@ -18,7 +18,7 @@ from voicelog.catalogue.fields import FieldReader
 from voicelog.catalogue.loader import load_catalogue
 from voicelog.catalogue.schema import Catalogue
 
-_LISTS = ("newest", "identity", "everywhere", "of_birds", "nameless")
+_LISTS = ("identity", "everywhere", "of_birds", "nameless")
 _KEYS = {*_LISTS, "whereabouts", "counted", "listed", "general", "state", "withheld"}
 
 
@@ -66,7 +66,7 @@ class Asking:
     """Everything that is declared for questions alone."""
 
     newest: frozenset[tuple[str, str]]
-    """Kind and slot of readings: the newest counts, they do not add up."""
+    """Kind and slot of what does not add up, such as readings: the newest counts."""
     identity: frozenset[tuple[str, str]]
     """Kind and slot that tell one piece of work from another."""
     everywhere: frozenset[str]
@@ -112,7 +112,12 @@ def read_asking(file: Traversable, catalogue: Catalogue) -> Asking:
     reader.known(data, "", _KEYS)
     names = _Names(reader, catalogue)
     asking = Asking(
-        newest=frozenset(names.slots(data, "newest")),
+        newest=frozenset(
+            (kind.name, slot.name)
+            for kind in catalogue.kinds
+            for slot in kind.slots
+            if not slot.adds_up
+        ),
         identity=frozenset(names.slots(data, "identity")),
         everywhere=frozenset(names.kinds(reader.texts(data, "everywhere", ""), "everywhere")),
         of_birds=frozenset(names.kinds(reader.texts(data, "of_birds", ""), "of_birds")),

@@ -64,12 +64,12 @@ class FieldReader:
             return ()
         return tuple(value)
 
-    def flag(self, row: dict[str, Any], name: str, key: str) -> bool:
-        """True or false; false where it is absent."""
-        value = row.get(name, False)
+    def flag(self, row: dict[str, Any], name: str, key: str, *, default: bool = False) -> bool:
+        """True or false; `default` where it is absent."""
+        value = row.get(name, default)
         if not isinstance(value, bool):
             self.fault(f"{key}.{name}".strip("."), f"{value!r} is no flag", "write true or false")
-            return False
+            return default
         return value
 
     def choice(

@@ -46,6 +46,7 @@ _SLOT_KEYS = {
     "unit", "before", "needs_before", "needs_label", "as_said", "singular", "article_counts",
     "at_most_birds", "from_place", "shared_unit", "also_main", "counts_others", "not_carried",
     "means", "implied_by", "words_of", "object_of_verb", "place_kinds", "low", "high", "ask",
+    "adds_up",
 }  # fmt: skip
 
 
@@ -235,6 +236,7 @@ def _slot(reader: FieldReader, name: str, row: dict[str, Any]) -> Slot:
         low=row.get("low"),
         high=row.get("high"),
         ask=reader.texts(row, "ask", key),
+        adds_up=reader.flag(row, "adds_up", key, default=True),
     )
 
 

@@ -105,6 +105,8 @@ class Slot:
     """A value outside is kept and doubted."""
     ask: tuple[str, ...] = ()
     """Notations of further words by which a question names the slot."""
+    adds_up: bool = True
+    """False where two values make no sum: readings, heads counted again each evening."""
 
     def value_named(self, name: str) -> SlotValue | None:
         """The declared value of that name, or None."""
