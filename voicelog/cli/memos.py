@@ -129,7 +129,7 @@ def parse(desk: Desk, text: TextArgument) -> None:
 @with_common
 def hear(
     desk: Desk,
-    files: Annotated[list[Path], typer.Argument(metavar="FILE…", help="Audio files.")],
+    files: Annotated[list[str], typer.Argument(metavar="FILE…", help="Audio files.")],
     model: Annotated[
         Path | None, typer.Option("--model", help="Folder of another speech model.")
     ] = None,
@@ -142,12 +142,13 @@ def hear(
     bad = 0
     for file in progress(files, "hearing"):
         try:
-            noted = hear_file(desk.notebook, file, model)
+            noted = hear_file(desk.notebook, Path(file), model)
         except (AudioError, ModelError, StoreError) as problem:
             bad += 1
             talk(f"{file}: {problem.paragraph()}")
         else:
-            _show_heard(desk, str(file), noted)
+            # The name stands as it was given: a path would lose a leading "./".
+            _show_heard(desk, file, noted)
     if bad:
         raise typer.Exit(1)
 
