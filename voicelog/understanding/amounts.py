@@ -19,11 +19,15 @@ _NEAR = 5
 _DAYS = {"day": 1, "week": 7, "month": 30}
 
 
-def assign_amounts(mentions: Mentions, reading: Reading, phrases: list[Phrase]) -> None:
-    """Fill the number slots of a reading and add what that is worth."""
-    amounts = mentions.amounts_in(reading.first, reading.last)
-    amounts += _counted_by_article(mentions, reading, phrases)
+def assign_amounts(
+    mentions: Mentions, reading: Reading, phrases: list[Phrase], said: list[Amount]
+) -> None:
+    """Fill the number slots of a reading with the amounts said and add what that is worth."""
+    amounts = [*said, *_counted_by_article(mentions, reading, phrases)]
     labels = _labels(phrases)
+    if not amounts:
+        _count_none(mentions, reading, labels)
+        return
     waiting: list[Amount] = []
     for amount in amounts:
         slot = _labelled_slot(mentions, reading, amount, amounts, labels)
@@ -253,6 +257,8 @@ def _counted_by_article(
 ) -> list[Amount]:
     """ "A hen", "another chick": one, where the kind counts so."""
     slots = {slot.name for slot in reading.kind.slots if slot.article_counts}
+    if not slots:
+        return []
     found = []
     for phrase in phrases:
         for sense in phrase.senses:
@@ -269,6 +275,8 @@ def _count_none(
     mentions: Mentions, reading: Reading, labels: dict[str, list[tuple[int, int]]]
 ) -> None:
     """ "No eggs", "none cracked": a count of zero."""
+    if not labels or "negative_count" not in mentions.cues:
+        return
     for first, last in mentions.cues_in("negative_count", reading.first, reading.last):
         for slot in reading.kind.slots:
             if slot.type is not SlotType.COUNT or slot.name in reading.slots:

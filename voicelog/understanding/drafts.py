@@ -59,10 +59,11 @@ def remark_of(first: int, last: int, mentions: Mentions, now: datetime, kind: st
     flocks = [name.value for name in inside if name.role is Role.FLOCK]
     times = mentions.times_in(first, last)
     time = times[0] if times else None
+    status = Status.PLANNED if time is not None and _lies_ahead(time, now) else Status.DONE
     return Draft(
         kind=kind,
-        status=Status.DONE,
-        when=when_of(time, Status.DONE, now),
+        status=status,
+        when=when_of(time, status, now),
         when_said=when_words(time, mentions),
         place=places[0] if places else None,
         flock=flocks[0] if flocks else None,
@@ -98,13 +99,17 @@ def _status(event: Event, now: datetime) -> Status:
     """A thing that lies ahead is planned, whatever its verb."""
     time = event.time
     if event.status is Status.DONE and time is not None:
-        begins = time.past.from_
-        if begins is not None and begins > now:
+        if _lies_ahead(time, now):
             return Status.PLANNED
         ahead = time.ahead.from_
         if event.reading.plain_order and ahead is not None and ahead > now:
             return Status.PLANNED
     return event.status
+
+
+def _lies_ahead(time: TimeSaid, now: datetime) -> bool:
+    """Whether a time is still to come, however it is read."""
+    return time.past.from_ is not None and time.past.from_ > now
 
 
 def when_of(time: TimeSaid | None, status: Status, now: datetime) -> Interval:

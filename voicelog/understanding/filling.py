@@ -12,6 +12,7 @@ from voicelog.catalogue import Catalogue, Kind, Slot, SlotType, Tells
 from voicelog.farm import Farm
 from voicelog.understanding.amounts import assign_amounts
 from voicelog.understanding.evidence import Evidence, speaking
+from voicelog.understanding.ground import Ground, GroundSurvey
 from voicelog.understanding.lexicon import Role, Sense
 from voicelog.understanding.matching import Phrase
 from voicelog.understanding.mentions import Mentions
@@ -51,6 +52,7 @@ class Reader:
         self._kinds = tuple((kind, said) for kind, said in evidence if said.told)
         self._silence: dict[tuple[int, int], float] = {}
         self._standing: dict[tuple[int, int], list[tuple[float, Reading]]] = {}
+        self._survey = GroundSurvey(mentions)
         self._readings: dict[tuple[str, int, int], Reading] = {}
         self._speaking = speaking(mentions)
 
@@ -75,9 +77,10 @@ class Reader:
 
     def kinds_in(self, first: int, last: int) -> list[Kind]:
         """The kinds that what the stretch says could be enough for."""
-        amounts = len(self.mentions.amounts_in(first, last)) + 1  # "a hen" and "no eggs" count too
-        names = len(self.mentions.names_in(first, last))
-        more = STEERED if self.mentions.says(first, last, "not_done", "planned") else 0.0
+        ground = self._survey.of(first, last)
+        amounts = len(ground.amounts) + 1  # "a hen" and "no eggs" count too
+        names = len(ground.names)
+        more = STEERED if ground.steered else 0.0
         return [
             kind
             for kind, evidence in self._kinds
@@ -88,8 +91,9 @@ class Reader:
         """What it costs to understand nothing of a stretch."""
         span = (first, last)
         if span not in self._silence:
-            amounts = len(self.mentions.amounts_in(first, last))
-            names = sum(name.exact for name in self.mentions.names_in(first, last))
+            ground = self._survey.of(first, last)
+            amounts = len(ground.amounts)
+            names = sum(name.exact for name in ground.names)
             self._silence[span] = (
                 STRANGER * amounts + UNHEARD * names + self.strangers(None, first, last)
             )
@@ -97,7 +101,7 @@ class Reader:
 
     def says_again(self, first: int, last: int) -> bool:
         """Whether the stretch says that something is the same as before."""
-        return self.mentions.says(first, last, "same_again", "as_well")
+        return self._survey.of(first, last).again
 
     def strangers(self, kind: Kind | None, first: int, last: int) -> float:
         """What it costs that a stretch holds words which speak for other kinds alone."""
@@ -113,14 +117,15 @@ class Reader:
 
     def _read(self, reading: Reading) -> Reading:
         phrases = self.mentions.phrases_in(reading.kind.name, reading.first, reading.last)
+        ground = self._survey.of(reading.first, reading.last)
         self._weigh_words(reading, phrases)
-        self._names.take(reading)
+        self._names.take(reading, ground)
         self._take_values(reading, phrases)
         self._names.weigh(reading)
-        assign_amounts(self.mentions, reading, phrases)
+        assign_amounts(self.mentions, reading, phrases, ground.amounts)
         self._take_own_words(reading, phrases)
-        self._take_time(reading)
-        if self.mentions.says(reading.first, reading.last, "not_done", "planned"):
+        _take_time(reading, ground)
+        if ground.steered:
             reading.score += STEERED
             reading.pieces += bool(reading.slots or self._has(phrases, (Role.ABOUT, Role.SAYS)))
         spoken = reading.slots and any(
@@ -144,7 +149,6 @@ class Reader:
     def _weigh_words(self, reading: Reading, phrases: list[Phrase]) -> None:
         """Verbs, things and words that say the kind by themselves; each sort counts once."""
         seen: set[Role] = set()
-        openings = self._openings(reading.first, reading.last)
         strong = any(
             sense.role is Role.STRONG_VERB for phrase in phrases for sense in phrase.senses
         )
@@ -154,6 +158,7 @@ class Reader:
                 reading.own_verb = True
                 reading.plain_verb |= any(sense.base for sense in phrase.senses)
             if any(sense.base and sense.plan for sense in phrase.senses):
+                openings = self._openings(reading.first, reading.last)
                 reading.plain_order |= phrase.first in openings
             for role, weight in ((Role.SAYS, SAYS), (Role.ABOUT, SHARE), (Role.VERB, SHARE)):
                 if role not in roles or (role is Role.VERB and Role.VALUE in roles):
@@ -260,18 +265,18 @@ class Reader:
                 reading.score += AMOUNT
                 reading.pieces += slot.tells is Tells.HELPS
 
-    def _take_time(self, reading: Reading) -> None:
-        times = self.mentions.times_in(reading.first, reading.last)
-        if times:
-            reading.time = times[0]
-            reading.score += CONFLICT * (len(times) - 1)
-            undone = self.mentions.says(reading.first, reading.last, "not_done")
-            if times[0].to_come and undone:
-                reading.score += UNPLANNED
-            for time in times:
-                reading.used.update(range(time.first, time.last))
-
 
 def _trigger(reading: Reading, first: int) -> None:
     if reading.trigger is None or first < reading.trigger:
         reading.trigger = first
+
+
+def _take_time(reading: Reading, ground: Ground) -> None:
+    """The time of the stretch; a second one, or one to come beside "didn't", speaks against it."""
+    if ground.times:
+        reading.time = ground.times[0]
+        reading.score += CONFLICT * (len(ground.times) - 1)
+        if ground.times[0].to_come and ground.undone:
+            reading.score += UNPLANNED
+        for time in ground.times:
+            reading.used.update(range(time.first, time.last))

@@ -27,7 +27,8 @@ def find_mentions(
     text: str, now: datetime, finder: PhraseFinder, catalogue: Catalogue, farm: Farm
 ) -> Mentions:
     """All mentions of a text said at `now` (aware)."""
-    tokens = tokenise(text)
+    sounds = catalogue.lists.get("sounds", ())
+    tokens = tuple(token for token in tokenise(text) if token.lower not in sounds)
     ranges = TokenRanges(tokens)
     sky = None
     if farm.latitude is not None and farm.longitude is not None:

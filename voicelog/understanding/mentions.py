@@ -141,10 +141,14 @@ class _Ranged(Protocol):
 
 _Item = TypeVar("_Item", bound=_Ranged)
 _FIRST = attrgetter("first")
+_FEW = 12
+"""So few items are looked through faster than searched."""
 
 
 def _within(items: Sequence[_Item], first: int, last: int) -> list[_Item]:
     """The items of a sorted sequence that lie inside a range of tokens."""
+    if len(items) <= _FEW:
+        return [item for item in items if first <= item.first and item.last <= last]
     found = []
     for at in range(bisect_left(items, first, key=_FIRST), len(items)):
         item = items[at]

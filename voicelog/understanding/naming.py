@@ -6,6 +6,7 @@ import itertools
 
 from voicelog.catalogue import Catalogue, Slot
 from voicelog.farm import Farm
+from voicelog.understanding.ground import Ground
 from voicelog.understanding.lexicon import Role
 from voicelog.understanding.mentions import Mentions, Name
 from voicelog.understanding.reading import (
@@ -29,6 +30,8 @@ class NameReader:
 
     def is_about(self, reading: Reading) -> bool:
         """Whether a place named is itself what the kind is about."""
+        if not reading.kind.about_places:
+            return False
         barred = self.mentions.barred.get(reading.kind.name, frozenset())
         for name in reading.places:
             if name.first in barred:
@@ -38,10 +41,12 @@ class NameReader:
                 return True
         return False
 
-    def take(self, reading: Reading) -> None:
+    def take(self, reading: Reading, ground: Ground) -> None:
         """Give a reading the names of its stretch and add what they are worth."""
         kind = reading.kind
-        for name in self.mentions.names_in(reading.first, reading.last):
+        if not ground.names:
+            return
+        for name in ground.names:
             if name.role is Role.PLACE:
                 self._take_place(reading, name)
             elif name.role is Role.FLOCK:
@@ -50,7 +55,7 @@ class NameReader:
                 reading.used.update(range(name.first, name.last))
             else:
                 reading.birds.append(name)
-        shared = kind.repeats and not self._says_each(reading)
+        shared = kind.repeats and not ground.shared
         if len(reading.places) > 1 and (shared or not self._listed(reading.places)):
             reading.score += SECOND_PLACE * (len(reading.places) - 1)
         if reading.places and kind.per_place:
@@ -105,11 +110,6 @@ class NameReader:
                     reading.slots[slot.name] = SaidSlot(value, place.first, place.last)
                     reading.score += SHARE
                     reading.pieces += 1
-
-    def _says_each(self, reading: Reading) -> bool:
-        return self.mentions.says(
-            reading.first, reading.last, "each", "both", "negative_count", "not_done", "planned"
-        )
 
     def _listed(self, places: list[Name]) -> bool:
         """Whether only "and" or a comma stands between the places: one thing said of all."""

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from voicelog.catalogue import Slot, expand
+from voicelog.text.tokens import Token
 from voicelog.understanding.lexicon import Role
 from voicelog.understanding.matching import Phrase
 from voicelog.understanding.mentions import Mentions
@@ -16,17 +17,21 @@ _LONGEST_AMOUNT = 8
 def before_words(mentions: Mentions, first: int, before: tuple[str, ...]) -> bool:
     """Whether one of the phrases stands right before the token, an article between or not."""
     tokens = mentions.tokens
-    at = first - 1
-    if at >= 0 and tokens[at].lower in ("the", "a", "an", "our", "my"):
-        ends = [first, at]
-    else:
-        ends = [first]
-    for phrase in before:
-        words = phrase.split()
-        for end in ends:
-            if [token.lower for token in tokens[max(0, end - len(words)) : end]] == words:
+    ends = [first]
+    if first > 0 and tokens[first - 1].lower in ("the", "a", "an", "our", "my"):
+        ends.append(first - 1)
+    for end in ends:
+        if end == 0:
+            continue
+        nearest = tokens[end - 1].lower
+        for phrase in before:
+            if phrase.endswith(nearest) and _ends_with(tokens, end, phrase.split()):
                 return True
     return False
+
+
+def _ends_with(tokens: tuple[Token, ...], end: int, words: list[str]) -> bool:
+    return [token.lower for token in tokens[max(0, end - len(words)) : end]] == words
 
 
 def with_modifiers(
