@@ -186,7 +186,7 @@ def test_light_commands_load_no_heavy_library(filled: Path, command: list[str]) 
         "from voicelog.cli import main\n"
         f"sys.argv = ['voicelog', *{command!r}]\n"
         "try:\n    main()\nexcept SystemExit as end:\n    assert not end.code, end.code\n"
-        "heavy = {'spacy', 'vosk', 'alembic', 'numpy', 'av', 'dateparser', 'torch'}\n"
+        "heavy = {'spacy', 'vosk', 'alembic', 'numpy', 'av', 'dateparser', 'torch', 'pydantic'}\n"
         "assert not heavy & set(sys.modules), heavy & set(sys.modules)\n"
     )
     ran = subprocess.run(

@@ -5,6 +5,7 @@ Nothing heavy is imported before a command needs it, so that help and `left` com
 
 from __future__ import annotations
 
+import atexit
 import gc
 import sys
 
@@ -18,6 +19,8 @@ def main() -> None:
     # Starting up makes many objects that stay; looking through them again and again for
     # garbage costs a tenth of a quick command's time.
     gc.set_threshold(50_000)
+    # At the end everything goes with the process and need not be looked through again either.
+    atexit.register(gc.freeze)
     try:
         app()
     except KeyboardInterrupt:
