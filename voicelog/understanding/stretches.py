@@ -214,7 +214,6 @@ def _joints(mentions: Mentions, first: int, last: int) -> Iterator[Joint]:
         begin = leading.over(name.first)
         if begin not in counted and name.first not in counted:
             note(begin, 0.45, 0.0)
-        note(name.last, 0.45, 0.0)
     yield Joint(first, 0.0, 0.0)
     for at in sorted(weights):
         yield Joint(at, *weights[at])
