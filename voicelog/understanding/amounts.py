@@ -211,7 +211,7 @@ def _fill(mentions: Mentions, reading: Reading, amount: Amount, slot: Slot) -> N
     value: SlotValue
     if slot.as_said:
         first, last = _dose_words(mentions, reading, amount)
-        value = mentions.words(first, last)
+        value = mentions.value(first, last)
     elif slot.type is SlotType.DAYS:
         value = amount.value * _DAYS.get(amount.unit or "day", 1)
     elif slot.type is SlotType.COUNT:

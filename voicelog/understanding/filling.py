@@ -259,7 +259,7 @@ class Reader:
             if found is not None:
                 first, last = found
                 reading.slots[slot.name] = SaidSlot(
-                    self.mentions.words(first, last).lower(), first, last
+                    self.mentions.value(first, last).lower(), first, last
                 )
                 reading.used.update(range(first, last))
                 reading.score += AMOUNT

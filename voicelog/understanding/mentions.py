@@ -130,6 +130,14 @@ class Mentions:
             return ""
         return self.text[self.tokens[first].start : self.tokens[last - 1].end]
 
+    def value(self, first: int, last: int) -> str:
+        """The words from one token to another, without sounds of hesitation between them."""
+        said = ""
+        for at in range(first, last):
+            gap = self.text[self.tokens[at - 1].end : self.tokens[at].start] if at > first else ""
+            said += (gap if not gap or gap.isspace() else " ") + self.tokens[at].text
+        return said
+
 
 class _Ranged(Protocol):
     @property

@@ -43,9 +43,9 @@ def with_modifiers(
         first -= 1
     while first < phrase.last - 1 and mentions.tokens[first].lower in ("a", "an", "the"):
         first += 1
-    said = mentions.words(first, phrase.last).lower()
+    said = mentions.value(first, phrase.last).lower()
     if slot.singular:
-        said = f"{mentions.words(first, phrase.first).lower()} {_singular(slot, value)}".strip()
+        said = f"{mentions.value(first, phrase.first).lower()} {_singular(slot, value)}".strip()
     return said, first, phrase.last
 
 
