@@ -182,7 +182,13 @@ def test_note_shows_what_was_understood_in_lines(run: Run) -> None:
     lines = ran.out.splitlines()
     assert lines[0] == "Kept as memo 1."
     assert lines[1] == "  1. eggs gathered, coop A: eggs 9 (today 18:00)"
-    assert sum(line.startswith("Caution: ") for line in lines) == 1
+    assert not any(line.startswith("Caution: ") for line in lines)
+
+
+def test_note_shows_the_caution_that_goes_with_a_record_once(run: Run) -> None:
+    ran = run("note", "tested the fence and it reads six kilovolts, found two dead hens")
+    cautions = [line for line in ran.out.splitlines() if line.startswith("Caution: ")]
+    assert len(cautions) == len(set(cautions)) == 2
 
 
 def test_a_memo_left_without_records_by_a_crash_is_taken_up_by_the_next(
