@@ -30,7 +30,7 @@ SHARED = frozenset(
     lay net reading breakfast supper electric forecast outside layer layers hide down
     right better worse hook handle lid board window rope valve wheel gate roof door
     dish pan nest bread rice leaves sand chips dry weather second clear fresh present
-    """.split()
+    """.split()  # noqa: SIM905
 )
 
 
