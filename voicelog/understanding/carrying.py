@@ -16,7 +16,7 @@ from voicelog.understanding.event import Event
 from voicelog.understanding.mentions import Mentions, Name
 from voicelog.understanding.naming import value_of_place
 from voicelog.understanding.reading import SaidSlot
-from voicelog.understanding.steering import skip
+from voicelog.understanding.sentences import skip
 
 
 def adds_to_earlier(mentions: Mentions, event: Event, events: list[Event]) -> bool:

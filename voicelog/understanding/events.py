@@ -22,8 +22,8 @@ from voicelog.understanding.carrying import (
 from voicelog.understanding.event import Event
 from voicelog.understanding.lexicon import Role
 from voicelog.understanding.mentions import Mentions, Name, TimeSaid
+from voicelog.understanding.sentences import skip
 from voicelog.understanding.sharing import shared_out
-from voicelog.understanding.steering import skip
 from voicelog.understanding.stretches import Stretch
 
 

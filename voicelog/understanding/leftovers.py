@@ -51,6 +51,17 @@ def says_something(run: tuple[int, int], content: tuple[int, ...], *, least: int
     return bisect_left(content, run[1]) - bisect_left(content, run[0]) >= least
 
 
+def times_alone(mentions: Mentions) -> list[tuple[int, int]]:
+    """A memo of nothing but a time, which would otherwise be lost: its words are a remark."""
+    passing = mentions.cues.get("fillers", ())
+    said = [
+        time
+        for time in mentions.times
+        if not any(first <= time.first and time.last <= last for first, last in passing)
+    ]
+    return [(said[0].first, said[-1].last)] if said else []
+
+
 def left_over(
     mentions: Mentions,
     events: list[Event],
@@ -67,7 +78,8 @@ def left_over(
             used.update(range(said.first, said.last))
         for name in (*event.places, *event.flocks, *event.birds):
             used.update(range(name.first, name.last))
-    spans = [*steered.questions, *remarked, *(span for span, _ in steered.instructions)]
+    spans = [*steered.questions, *remarked, *steered.taken_back]
+    spans += [span for span, _ in steered.instructions]
     for first, last in spans:
         used.update(range(first, last))
     left = [at for at in content if at not in used]

@@ -25,12 +25,14 @@ from voicelog.understanding.leftovers import (
     left_over,
     remarks,
     says_something,
+    times_alone,
 )
 from voicelog.understanding.lexicon import Lexicon
 from voicelog.understanding.matching import PhraseFinder
 from voicelog.understanding.mentions import Mentions
 from voicelog.understanding.repairs import drop_corrected
-from voicelog.understanding.steering import sentences, steer
+from voicelog.understanding.sentences import sentences
+from voicelog.understanding.steering import steer
 from voicelog.understanding.stretches import cut_into_stretches
 
 PARSER_VERSION = "1"
@@ -80,6 +82,9 @@ class Parser:
             for first, last in spans
             if says_something((first, last), content)
         ]
+        if not (drafts or steered.questions or steered.instructions or steered.taken_back):
+            spans = times_alone(mentions)
+            drafts = [remark_of(first, last, mentions, now, REMARK) for first, last in spans]
         return Parse(
             memo=text,
             now=now,

@@ -12,7 +12,7 @@ from dataclasses import dataclass, replace
 
 from voicelog.understanding.lexicon import Role
 from voicelog.understanding.mentions import Mentions
-from voicelog.understanding.steering import skip
+from voicelog.understanding.sentences import MARKS, skip
 
 _BACK = 10
 """How many words back the thing taken back may lie."""
@@ -49,11 +49,21 @@ def drop_corrected(mentions: Mentions) -> tuple[Mentions, frozenset[int]]:
                     dropped.update(range(first, later.last))
             else:
                 dropped.update(range(earlier.first, earlier.last), range(first, later.first))
+                dropped.update(_mark_before(mentions, first))
                 dropped.update(_said_anew(said, earlier, first, later))
             break
     if not dropped:
         return mentions, frozenset()
     return _without(mentions, dropped), frozenset(dropped)
+
+
+def _mark_before(mentions: Mentions, cue: int) -> range:
+    """The full stop before a word that takes something back: what was said goes on behind it."""
+    at = cue
+    fillers = {end: begin for begin, end in mentions.cues.get("fillers", ())}
+    while at in fillers or (at and mentions.tokens[at - 1].lower == ","):
+        at = fillers.get(at, at - 1)
+    return range(at - 1, at) if at and mentions.tokens[at - 1].lower in MARKS else range(0)
 
 
 def _correctable(mentions: Mentions) -> Iterator[_Said]:

@@ -13,7 +13,8 @@ from voicelog.understanding import Parser
 from voicelog.understanding.drafts import when_of, when_words
 from voicelog.understanding.filling import Reader
 from voicelog.understanding.mentions import Mentions
-from voicelog.understanding.steering import sentences, steer
+from voicelog.understanding.sentences import sentences
+from voicelog.understanding.steering import steer
 from voicelog.understanding.stretches import cut_into_stretches
 
 ReaderOf = Callable[[str], Reader]
