@@ -4,9 +4,11 @@ import re
 import resource
 import signal
 import sqlite3
+import tempfile
 import threading
 from contextlib import closing, contextmanager
 from itertools import pairwise
+from pathlib import Path
 
 import pytest
 
@@ -37,11 +39,11 @@ def without_rights():
 
 
 @pytest.fixture
-def open_folder(tmp_path):
-    """A folder that every user may enter, as far up as the tests made it."""
-    for folder in (tmp_path, tmp_path.parent, tmp_path.parent.parent):
-        folder.chmod(0o755)
-    return tmp_path
+def open_folder():
+    """A folder that every user may enter; pytest's own are for the user who runs it."""
+    with tempfile.TemporaryDirectory() as folder:
+        Path(folder).chmod(0o755)
+        yield Path(folder)
 
 
 def test_a_folder_is_no_store(tmp_path):
