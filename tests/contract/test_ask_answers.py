@@ -176,6 +176,21 @@ def test_a_comparison_has_both_sums_in_its_text(ask: Ask) -> None:
     ("question", "amounts"),
     [
         ("how many eggs did we get and how many were cracked this week", [(14, "egg"), (1, "egg")]),
+        ("how much feed and water did coop b get on saturday", [(2, "scoop"), (2, "bucket")]),
+        (
+            "how much feed and how much water did coop b get on saturday",
+            [(2, "scoop"), (2, "bucket")],
+        ),
+        ("how many scoops of feed and buckets of water on saturday", [(2, "scoop"), (2, "bucket")]),
+        (
+            "how many eggs and how much layer did coop b get last week",
+            [(9, "egg"), (2, "scoop")],
+        ),
+        (
+            "how much did the feed cost and how much did the eggs bring in",
+            [(40, "dollar"), (10, "dollar")],
+        ),
+        ("how many eggs did we get today and how many yesterday", [(5, "egg"), (9, "egg")]),
     ],
 )
 def test_two_quantities_give_a_list(
@@ -184,6 +199,25 @@ def test_two_quantities_give_a_list(
     answer = ask(question)
     assert answer["value"] == [{"value": number, "unit": unit} for number, unit in amounts]
     assert answer["unit"] is None
+
+
+@pytest.mark.parametrize(
+    "question",
+    [
+        "how many eggs and how much water on saturday",
+        "how much feed and water did coop b get today",
+        "how many eggs did we get and how much feed did we use this week",
+    ],
+)
+def test_two_quantities_one_of_which_nobody_recorded(ask: Ask, question: str) -> None:
+    answer = ask(question)
+    assert answer["value"] is None
+    assert "no record" in answer["text"]
+
+
+def test_two_places_alone_are_no_two_quantities(ask: Ask) -> None:
+    answer = ask("how many eggs did coop a and coop b give last week")
+    assert (answer["value"], answer["unit"]) == (31, "egg")
 
 
 @pytest.mark.parametrize(

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from datetime import datetime
 from threading import Lock
 from typing import TYPE_CHECKING
@@ -9,6 +10,7 @@ from zoneinfo import ZoneInfo
 
 from voicelog.answering.answers import not_understood
 from voicelog.answering.ground import Ground
+from voicelog.answering.number_replies import side_by_side
 from voicelog.answering.replying import reply
 from voicelog.catalogue import load_catalogue
 from voicelog.catalogue.asking import load_asking
@@ -37,17 +39,23 @@ def answer(text: str, store: Store, farm: Farm, now: datetime) -> Answer:
     """
     # The reader brings the matching library with it, which is slow to import.
     from voicelog.answering.reading import read_question
+    from voicelog.answering.two_amounts import in_two
 
     if now.tzinfo is None:
         raise ValueError("now must be an aware date-time; got one without a zone")
     if not text.strip():
         return not_understood(text)
     here = now.astimezone(ZoneInfo(farm.timezone))
-    question = read_question(text, here, _ear(farm))
+    ear = _ear(farm)
+    question = read_question(text, here, ear)
     ground = Ground(
         store=store, farm=farm, catalogue=load_catalogue(), asking=load_asking(), now=here
     )
-    return reply(ground, question)
+    parts = in_two(question, here, ear)
+    if parts is None:
+        return reply(ground, question)
+    whole = replace(question, left_aside=())
+    return side_by_side(ground, whole, [reply(ground, part) for part in parts])
 
 
 _LOCK = Lock()

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import replace
 from datetime import timedelta
 from math import ceil
@@ -117,7 +118,7 @@ def in_all(ground: Ground, question: Question, subject: Subject) -> Answer:
     records = _with_number(selection, slots)
     return found(
         ground, question, value, sentences.told(label, sentences.amounts(come_to)), records,
-        unit=unit, rests_on=sum(part.records for part in sums),
+        unit=unit, rests_on=max(part.records for part in sums),
     )  # fmt: skip
 
 
@@ -132,8 +133,13 @@ def _parts(question: Question, subject: Subject) -> list[tuple[Question, Subject
 
 
 def _each(ground: Ground, question: Question, parts: list[tuple[Question, Subject]]) -> Answer:
-    """One amount for each; none where one of them has no record."""
+    """One amount for each part."""
     answers = [in_all(ground, replace(one, each=False), subject) for one, subject in parts]
+    return side_by_side(ground, question, answers)
+
+
+def side_by_side(ground: Ground, question: Question, answers: Sequence[Answer]) -> Answer:
+    """The amounts of several answers in one; none where one of them has no record."""
     amounts = []
     for answer in answers:
         if not isinstance(answer.value, int | float):
