@@ -3,37 +3,76 @@
 from __future__ import annotations
 
 from bisect import bisect_left
+from dataclasses import dataclass
 
-from voicelog.catalogue import Kind, Tells
+from voicelog.catalogue import Catalogue, Kind, SlotType, Tells
 from voicelog.understanding.lexicon import Role
 from voicelog.understanding.matching import Phrase
 from voicelog.understanding.mentions import Mentions
 from voicelog.understanding.reading import AMOUNT, ENOUGH, PERSON, SAYS, SHARE
 
 _TELLING = frozenset({Role.SAYS, Role.ABOUT, Role.VALUE})
+_NUMERIC = frozenset({SlotType.COUNT, SlotType.QUANTITY, SlotType.DAYS})
+
+
+@dataclass(frozen=True, slots=True)
+class Worth:
+    """What names and amounts can be worth to a kind at most; the same in every memo."""
+
+    kind: Kind
+    name: float
+    amount: float
+    rest: float
+    """What else can be: the speaker's own words, "a hen"."""
+    placed: bool
+    """True where places fill the kind, so that a verb and a place make a record."""
+    alone: frozenset[str]
+    """Dimensions of units that speak for the kind by themselves."""
+
+
+def worths(catalogue: Catalogue) -> tuple[Worth, ...]:
+    """The worth of every kind, in the catalogue's order."""
+    return tuple(_worth(kind) for kind in catalogue.kinds)
+
+
+def _worth(kind: Kind) -> Worth:
+    placed = any(slot.from_place or slot.place_kinds for slot in kind.slots)
+    named = placed or kind.birds_help or kind.flocks_help or kind.places_help or kind.about_places
+    alone = {name for slot in kind.slots if slot.tells is Tells.ALONE for name in slot.dimensions}
+    numeric = [slot for slot in kind.slots if slot.type in _NUMERIC]
+    amount = 0.0
+    if numeric:
+        told = any(slot.tells is not Tells.ONLY_FILLS for slot in numeric)
+        amount = SAYS if alone else SHARE if told else AMOUNT
+    own_words = any(slot.object_of_verb for slot in kind.slots)
+    articles = any(slot.article_counts for slot in kind.slots)
+    return Worth(
+        kind=kind,
+        name=SHARE if named else PERSON,
+        amount=amount,
+        rest=AMOUNT * own_words + amount * articles,
+        placed=placed,
+        alone=frozenset(alone),
+    )
 
 
 class Evidence:
     """All that may speak for one kind in one memo, to leave out early what cannot be it."""
 
-    def __init__(self, kind: Kind, mentions: Mentions) -> None:
-        placed = any(slot.from_place or slot.place_kinds for slot in kind.slots)
-        named = placed or kind.birds_help or kind.flocks_help or kind.places_help
-        alone = {
-            name for slot in kind.slots if slot.tells is Tells.ALONE for name in slot.dimensions
-        }
-        self._worth_of_name = SHARE if named or kind.about_places else PERSON
-        self._worth_of_amount = SAYS if alone else SHARE
-        self._rest = AMOUNT if any(slot.object_of_verb for slot in kind.slots) else 0.0
+    def __init__(self, worth: Worth, mentions: Mentions) -> None:
+        self.kind = worth.kind
+        self._worth = worth
+        self._rest = worth.rest + worth.amount * ("negative_count" in mentions.cues)  # "no eggs"
         self._weights = [
-            (phrase.first, phrase.last, *_weight(phrase, placed))
-            for phrase in mentions.phrases.get(kind.name, ())
+            (phrase.first, phrase.last, *_weight(phrase, worth.placed))
+            for phrase in mentions.phrases.get(worth.kind.name, ())
         ]
-        self._weights += [
-            (amount.first, amount.last, 0.0, True)
-            for amount in mentions.amounts
-            if amount.measure is not None and amount.measure.dimension in alone
-        ]
+        if worth.alone:
+            self._weights += [
+                (amount.first, amount.last, 0.0, True)
+                for amount in mentions.amounts
+                if amount.measure is not None and amount.measure.dimension in worth.alone
+            ]
         self._weights.sort()
         self.told = any(tells for *_, tells in self._weights)
 
@@ -43,7 +82,7 @@ class Evidence:
         A verb alone never makes a record, unless the kind is filled by places.
         """
         told = False
-        most = self._rest + more + self._worth_of_amount * amounts + self._worth_of_name * names
+        most = self._rest + more + self._worth.amount * amounts + self._worth.name * names
         at = bisect_left(self._weights, (first,))
         while at < len(self._weights) and self._weights[at][0] < last:
             _, end, weight, tells = self._weights[at]

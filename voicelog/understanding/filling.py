@@ -11,7 +11,7 @@ from bisect import bisect_left
 from voicelog.catalogue import Catalogue, Kind, Slot, SlotType, Tells
 from voicelog.farm import Farm
 from voicelog.understanding.amounts import assign_amounts
-from voicelog.understanding.evidence import Evidence, speaking
+from voicelog.understanding.evidence import Evidence, Worth, speaking, worths
 from voicelog.understanding.ground import Ground, GroundSurvey
 from voicelog.understanding.lexicon import Role, Sense
 from voicelog.understanding.matching import Phrase
@@ -45,11 +45,17 @@ _NEXT_WORDS = 3
 class Reader:
     """Reads stretches of one memo; every reading is made once."""
 
-    def __init__(self, mentions: Mentions, catalogue: Catalogue, farm: Farm) -> None:
+    def __init__(
+        self,
+        mentions: Mentions,
+        catalogue: Catalogue,
+        farm: Farm,
+        worth: tuple[Worth, ...] | None = None,
+    ) -> None:
         self.mentions = mentions
         self._names = NameReader(mentions, catalogue, farm)
-        evidence = [(kind, Evidence(kind, mentions)) for kind in catalogue.kinds]
-        self._kinds = tuple((kind, said) for kind, said in evidence if said.told)
+        found = [Evidence(each, mentions) for each in worth or worths(catalogue)]
+        self._evidence = [evidence for evidence in found if evidence.told]
         self._silence: dict[tuple[int, int], float] = {}
         self._standing: dict[tuple[int, int], list[tuple[float, Reading]]] = {}
         self._survey = GroundSurvey(mentions)
@@ -78,12 +84,12 @@ class Reader:
     def kinds_in(self, first: int, last: int) -> list[Kind]:
         """The kinds that what the stretch says could be enough for."""
         ground = self._survey.of(first, last)
-        amounts = len(ground.amounts) + 1  # "a hen" and "no eggs" count too
+        amounts = len(ground.amounts)
         names = len(ground.names)
         more = STEERED if ground.steered else 0.0
         return [
-            kind
-            for kind, evidence in self._kinds
+            evidence.kind
+            for evidence in self._evidence
             if evidence.may_be_enough(first, last, amounts, names, more)
         ]
 

@@ -18,6 +18,7 @@ from voicelog.understanding.choosing import most_sensible
 from voicelog.understanding.coupling import couple
 from voicelog.understanding.drafts import draft_of, remark_of
 from voicelog.understanding.events import Breath
+from voicelog.understanding.evidence import worths
 from voicelog.understanding.filling import Reader
 from voicelog.understanding.finding import find_mentions
 from voicelog.understanding.leftovers import (
@@ -51,6 +52,7 @@ class Parser:
         self.farm = farm or EMPTY_FARM
         self.catalogue = catalogue or load_catalogue()
         self._zone = ZoneInfo(self.farm.timezone)
+        self._worths = worths(self.catalogue)
         self._finder = PhraseFinder(Lexicon(self.catalogue, self.farm))
 
     def mentions(self, text: str, now: datetime) -> Mentions:
@@ -70,7 +72,7 @@ class Parser:
     def _parse(self, text: str, now: datetime) -> Parse:
         mentions = self.mentions(text, now)
         mentions, corrected = drop_corrected(mentions)
-        reader = Reader(mentions, self.catalogue, self.farm)
+        reader = Reader(mentions, self.catalogue, self.farm, self._worths)
         steered = steer(mentions, reader)
         breath = self._breath(mentions, reader, steered.told)
         events = couple(breath.events, mentions, self.catalogue)

@@ -237,7 +237,8 @@ def test_a_time_is_read_whole(text: str) -> None:
 def test_day_part_and_clock_join_in_any_order(text: str) -> None:
     span = the_only(text)
     assert f"{text[span.start : span.end]} | {written(span.when.from_)}" == JOINED[text]
-    assert span.when.from_ is not None and span.when.to is not None
+    assert span.when.from_ is not None
+    assert span.when.to is not None
     length = span.when.to - span.when.from_
     assert length == timedelta(hours=1 if length else 0)
 
