@@ -94,6 +94,7 @@ VALUES = [
     ("which coops gave eggs today", ["coop A"], None),
     ("which coops have not been moved this month", ["coop B"], None),
     ("which coops did not give eggs yesterday", [], None),
+    ("which coops gave no eggs today", ["coop B"], None),
     # Yes and no.
     ("did i feed coop b on saturday", True, None),
     ("is the fence off", True, None),

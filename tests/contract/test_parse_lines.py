@@ -113,9 +113,12 @@ SEPARATORS = {
 }
 
 
-@pytest.mark.parametrize("mark", SEPARATORS.values(), ids=SEPARATORS)
-def test_only_a_line_feed_ends_a_memo(run: Call, mark: str) -> None:
-    memos = [f"nine eggs{mark} from coop a{mark}{mark}x", f"{mark}two eggs", f"two{mark}eggs"]
+def test_only_a_line_feed_ends_a_memo(run: Call) -> None:
+    memos = [
+        memo
+        for mark in SEPARATORS.values()
+        for memo in (f"nine eggs{mark} from coop a{mark}{mark}x", f"{mark}two eggs", f"2{mark}eggs")
+    ]
     ran = run("parse", "-", typed="\n".join(memos).encode())
     assert [form["memo"] for form in ran.objects] == memos
     assert ran.code == 0
@@ -142,28 +145,29 @@ def test_how_lines_are_split(run: Call, typed: bytes, memos: list[str]) -> None:
     assert [form["memo"] for form in run("parse", "-", typed=typed).objects] == memos
 
 
-@pytest.mark.parametrize("line", [b"\n", b"\r\n", b"   \n", b"\t\x0c\n"])
-def test_a_line_of_nothing_gives_an_object_without_records(run: Call, line: bytes) -> None:
-    form = run("parse", "-", typed=line).object
-    assert list(form) == MEMO_KEYS
-    assert [form[name] for name in MEMO_KEYS[2:]] == [[], [], [], []]
+def test_a_line_of_nothing_gives_an_object_without_records(run: Call) -> None:
+    forms = run("parse", "-", typed=b"\n\r\n   \n\t\x0c\n").objects
+    assert len(forms) == 4
+    for form in forms:
+        assert list(form) == MEMO_KEYS
+        assert [form[name] for name in MEMO_KEYS[2:]] == [[], [], [], []]
 
 
-@pytest.mark.parametrize(
-    "line",
-    [
-        b"\x85 nine eggs from coop a",
-        b"nine eggs \xff\xfe from coop a",
-        b"\xed\xa0\x80 nine eggs from coop a",
-        b"nine eggs from coop a \xc3",
-        b"\xf8\x88\x80\x80\x80 nine eggs from coop a",
-    ],
-)
-def test_bytes_that_are_no_text_cost_neither_the_line_nor_the_next(run: Call, line: bytes) -> None:
-    ran = run("parse", "-", typed=line + b"\nlast")
-    first, last = ran.objects
-    assert first["memo"] == line.decode("utf-8", "replace")
-    assert (first["records"][0]["kind"], first["records"][0]["count"]) == ("eggs", 9)
+NO_TEXT = [
+    b"\x85 nine eggs from coop a",
+    b"nine eggs \xff\xfe from coop a",
+    b"\xed\xa0\x80 nine eggs from coop a",
+    b"nine eggs from coop a \xc3",
+    b"\xf8\x88\x80\x80\x80 nine eggs from coop a",
+]
+
+
+def test_bytes_that_are_no_text_cost_neither_the_line_nor_the_next(run: Call) -> None:
+    ran = run("parse", "-", typed=b"\n".join([*NO_TEXT, b"last"]))
+    *forms, last = ran.objects
+    assert [form["memo"] for form in forms] == [line.decode("utf-8", "replace") for line in NO_TEXT]
+    for form in forms:
+        assert (form["records"][0]["kind"], form["records"][0]["count"]) == ("eggs", 9)
     assert last["memo"] == "last"
     assert ran.code == 0
 
@@ -171,11 +175,11 @@ def test_bytes_that_are_no_text_cost_neither_the_line_nor_the_next(run: Call, li
 @pytest.mark.parametrize(
     "text",
     [
-        "nine eggs from coop a and " * 1_500,
+        "nine eggs from coop a and " * 700,
         "x" * 100_000,
-        "(" * 30_000,
+        "(" * 15_000,
         "9" * 30_000,
-        "friday " * 3_000,
+        "friday " * 1_500,
     ],
     ids=["memos", "one word", "brackets", "digits", "days"],
 )
