@@ -181,6 +181,8 @@ class Kind:
     """True where a list without a verb of its own goes on with this kind: "buy grit and straw"."""
     only_seen: bool = False
     """True where it is only seen, and a word of not seeing makes no record: "no tracks"."""
+    needs_action: bool = False
+    """True where what was done must be said: a gate alone is no repair."""
     needs_about: bool = False
     """True where the thing it is about must be said, or a unit that only it has."""
     implies: tuple[Implies, ...] = ()
@@ -237,6 +239,8 @@ class Catalogue:
     """Kinds of place whose word alone means the farm's only place of the kind."""
     places_unnamed: tuple[str, ...]
     """Kinds of place whose word names a place that the farm file does not have."""
+    places_described: tuple[str, ...]
+    """Kinds of place that an adjective makes a place of its own: "the blue coop"."""
     breeds: tuple[str, ...]
     """Notations of breeds in general use."""
     letters: Mapping[str, tuple[str, ...]]

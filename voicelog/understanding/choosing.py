@@ -16,6 +16,10 @@ _CLOSE = 4.0
 """How far behind the first a reading may lie, in the recogniser's own score."""
 _MOST = 12
 """How many readings are looked at."""
+_UNSURE = 0.45
+"""A word below this share of the likely readings is asked about."""
+_TRUST = 0.7
+"""What is left of a record's certainty that rests on such a word."""
 _SAID = 0.3
 """What each thing that is said of the farm is worth, against one word left over."""
 
@@ -24,7 +28,7 @@ def most_sensible(transcript: Transcript, understand: Callable[[str], Parse], re
     """The parse of the reading that makes most sense; its memo is what was heard first."""
     first = understand(transcript.text)
     if _left_over(first, remark) == 0 or not transcript.alternatives:
-        return first
+        return _with_unsure_words(first, transcript)
     best, best_sense = first, _sense(first, remark)
     likeliest = transcript.alternatives[0].score
     for other in transcript.alternatives[1:_MOST]:
@@ -37,9 +41,24 @@ def most_sensible(transcript: Transcript, understand: Callable[[str], Parse], re
         if sense > best_sense:
             best, best_sense = parse, sense
     if best is first:
-        return first
+        return _with_unsure_words(first, transcript)
     doubted = tuple(_doubted(draft, transcript.text) for draft in best.records)
     return replace(best, memo=transcript.text, records=doubted)
+
+
+def _with_unsure_words(parse: Parse, transcript: Transcript) -> Parse:
+    """A record that rests on words heard with little certainty asks about them."""
+    unsure = [word.text for word in transcript.words if word.confidence < _UNSURE]
+    records = []
+    for draft in parse.records:
+        inside = [word for word in unsure if word in draft.text.split()]
+        if inside:
+            words = ", ".join(f"“{word}”" for word in dict.fromkeys(inside))
+            doubt = f"Heard with little certainty: {words}; is it right?"
+            certainty = round(draft.certainty * _TRUST, 2)
+            draft = replace(draft, doubts=(*draft.doubts, doubt), certainty=certainty)
+        records.append(draft)
+    return replace(parse, records=tuple(records))
 
 
 def _shape(parse: Parse) -> tuple[int, int]:

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from datetime import datetime
+from difflib import get_close_matches
 
 from voicelog.catalogue import Slot
 from voicelog.farm import Farm
@@ -165,8 +166,15 @@ def _doubts(event: Event, farm: Farm) -> list[str]:
             doubts.append(_unit_doubt(slot, said.value))
     for place in event.places:
         if not place.known:
-            doubts.append(f"The farm file has no place {place.value!r}; which one is it?")
+            doubts.append(_place_doubt(place.value, farm))
     return doubts
+
+
+def _place_doubt(said: str, farm: Farm) -> str:
+    names = [place.name for place in farm.places]
+    near = get_close_matches(said, names, n=1, cutoff=0.75)
+    asked = f"is it {near[0]}?" if near else "which one is it?"
+    return f"The farm file has no place {said!r}; {asked}"
 
 
 def _unit_doubt(slot: Slot, value: SlotValue) -> str:

@@ -38,6 +38,8 @@ from voicelog.understanding.spoken_values import (
     words_after,
 )
 
+ACTION = "action"
+"""The slot of what was done: said alone, "didn't check" is of no kind yet."""
 _NEXT_WORDS = 3
 """How far behind a word the thing may reach that it describes."""
 
@@ -133,13 +135,16 @@ class Reader:
         _take_time(reading, ground)
         if ground.steered:
             reading.score += STEERED
-            reading.pieces += bool(reading.slots or self._has(phrases, (Role.ABOUT, Role.SAYS)))
+            things = any(name != ACTION for name in reading.slots)
+            reading.pieces += things or self._has(phrases, (Role.ABOUT, Role.SAYS))
         spoken = reading.slots and any(
             isinstance(said.value, str) for said in reading.slots.values()
         )
         reading.anchored = reading.anchored or (reading.pieces >= 2 and bool(spoken))
         kind = reading.kind
         if kind.strong_verbs and not self._has(phrases, (Role.VERB, Role.SAYS)):
+            reading.anchored = False
+        if kind.needs_action and ACTION not in reading.slots:
             reading.anchored = False
         if kind.needs_about and not (
             reading.told_by_unit
@@ -258,10 +263,10 @@ class Reader:
             if slot.type is not SlotType.WORDS or slot.name in reading.slots:
                 continue
             found = None
-            if slot.object_of_verb:
-                found = object_after(self.mentions, reading, phrases)
-            elif slot.before and not slot.place_kinds and reading.anchored:
+            if slot.before and not slot.place_kinds and not slot.words_of and reading.anchored:
                 found = words_after(self.mentions, reading, slot.before)
+            if found is None and slot.object_of_verb:
+                found = object_after(self.mentions, reading, phrases)
             if found is not None:
                 first, last = found
                 reading.slots[slot.name] = SaidSlot(

@@ -36,10 +36,13 @@ def named_places(
     phrases: list[Phrase], tokens: tuple[Token, ...], catalogue: Catalogue, farm: Farm
 ) -> Iterator[PlaceFound]:
     """Every such place in the tokens."""
+    known = {at for phrase in phrases for at in phrase.words}
     for phrase in phrases:
         for sense in phrase.senses:
             if sense.role is Role.PLACE_KIND:
                 yield from _after_kind(phrase, sense.value, tokens, catalogue, farm)
+                if sense.value in catalogue.places_described:
+                    yield from _described(phrase, tokens, known)
     yield from _by_letter(phrases, tokens, farm)
 
 
@@ -69,6 +72,36 @@ def _after_kind(
         yield PlaceFound(phrase.first, phrase.last, own[0].name, known=True, exact=False)
     elif kind in catalogue.places_unnamed and not own and _has_article(phrase, tokens):
         yield PlaceFound(phrase.first, phrase.last, singular, known=False)
+
+
+def _described(phrase: Phrase, tokens: tuple[Token, ...], known: set[int]) -> Iterator[PlaceFound]:
+    """ "The blue coop" on a farm without one: a word that says nothing else, before the kind."""
+    at = phrase.first - 1
+    if at < 1 or at in known or not tokens[at].lower.isalpha():
+        return
+    if tokens[at - 1].lower in _LEADS_TO_PLACE:
+        words = " ".join(token.lower for token in tokens[at : phrase.last])
+        yield PlaceFound(at, phrase.last, words, known=False)
+
+
+_LEADS_TO_PLACE = frozenset(
+    {
+        "the",
+        "our",
+        "my",
+        "in",
+        "from",
+        "at",
+        "to",
+        "of",
+        "for",
+        "into",
+        "near",
+        "by",
+        "and",
+        "behind",
+    }
+)
 
 
 def _has_article(phrase: Phrase, tokens: tuple[Token, ...]) -> bool:
