@@ -172,7 +172,8 @@ def _doubts(event: Event, farm: Farm) -> list[str]:
 
 def _place_doubt(said: str, farm: Farm) -> str:
     names = [place.name for place in farm.places]
-    near = get_close_matches(said, names, n=1, cutoff=0.75)
+    lettered = len(said.split()[-1]) == 1  # "coop z" is as near to one letter as to another
+    near = [] if lettered else get_close_matches(said, names, n=1, cutoff=0.75)
     asked = f"is it {near[0]}?" if near else "which one is it?"
     return f"The farm file has no place {said!r}; {asked}"
 

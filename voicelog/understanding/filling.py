@@ -40,6 +40,8 @@ from voicelog.understanding.spoken_values import (
 
 ACTION = "action"
 """The slot of what was done: said alone, "didn't check" is of no kind yet."""
+_PLAIN_ROLES = (Role.ABOUT, Role.SAYS, Role.STRONG_VERB)
+"""Roles of words that can only be of one kind."""
 _NEXT_WORDS = 3
 """How far behind a word the thing may reach that it describes."""
 
@@ -136,10 +138,11 @@ class Reader:
         if ground.steered:
             reading.score += STEERED
             things = any(name != ACTION for name in reading.slots)
-            reading.pieces += things or self._has(phrases, (Role.ABOUT, Role.SAYS))
+            reading.pieces += things or self._has(phrases, _PLAIN_ROLES)
         spoken = reading.slots and any(
             isinstance(said.value, str) for said in reading.slots.values()
         )
+        spoken = spoken or self._has(phrases, (Role.STRONG_VERB,))
         reading.anchored = reading.anchored or (reading.pieces >= 2 and bool(spoken))
         kind = reading.kind
         if kind.strong_verbs and not self._has(phrases, (Role.VERB, Role.SAYS)):
