@@ -36,7 +36,7 @@ _KIND_KEYS = {
     "kind", "title", "chore", "verbs", "strong_verbs", "says", "about", "never", "main", "needs",
     "per_place", "flock_subject", "repeats", "generic", "caution", "caution_where", "slot",
     "implies", "birds_help", "flocks_help", "about_places", "names_none", "places_help",
-    "needs_about", "needs_action", "takes_list", "not_at", "only_seen",
+    "needs_about", "needs_action", "needs_one", "takes_list", "not_at", "only_seen",
 }  # fmt: skip
 _IMPLIES_KEYS = {
     "only_where", "takes", "needs", "sets", "copies", "counts", "needs_birds", "keeps_birds",
@@ -158,6 +158,7 @@ def _kind(reader: FieldReader, file: Traversable) -> Kind:
         places_help=data.get("places_help"),
         not_at=reader.texts(data, "not_at", ""),
         takes_list=reader.flag(data, "takes_list", ""),
+        needs_one=reader.texts(data, "needs_one", ""),
         needs_action=reader.flag(data, "needs_action", ""),
         needs_about=reader.flag(data, "needs_about", ""),
         only_seen=reader.flag(data, "only_seen", ""),

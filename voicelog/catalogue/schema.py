@@ -181,6 +181,8 @@ class Kind:
     """True where a list without a verb of its own goes on with this kind: "buy grit and straw"."""
     only_seen: bool = False
     """True where it is only seen, and a word of not seeing makes no record: "no tracks"."""
+    needs_one: tuple[str, ...] = ()
+    """Slots one of which must be said: "low" alone is no supply."""
     needs_action: bool = False
     """True where what was done must be said: a gate alone is no repair."""
     needs_about: bool = False

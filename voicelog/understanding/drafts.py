@@ -7,6 +7,7 @@ from difflib import get_close_matches
 
 from voicelog.catalogue import Slot
 from voicelog.farm import Farm
+from voicelog.text.number_words import BELOW_HUNDRED
 from voicelog.text.times import cut_off
 from voicelog.types import (
     Draft,
@@ -22,6 +23,8 @@ from voicelog.understanding.lexicon import Role
 from voicelog.understanding.mentions import Mentions, Name, TimeSaid
 from voicelog.understanding.reading import ENOUGH
 
+_AFTER_IN = frozenset({"the", "a", "an", "half", "about"})
+"""Words before which "in" is part of the time: in the morning, in an hour."""
 _SUREST = 0.98
 _DOUBTED = 0.15
 """How much each doubt takes from the certainty."""
@@ -129,8 +132,10 @@ def when_words(time: TimeSaid | None, mentions: Mentions) -> str | None:
     first = time.first
     if mentions.tokens[first].lower in ("at", "on", "in") and time.last - first > 1:
         following = mentions.tokens[first + 1].lower
-        if not (mentions.tokens[first].lower == "in" and time.ahead != time.past
-                and following != "the"):  # fmt: skip
+        ahead = mentions.tokens[first].lower == "in" and (
+            following in _AFTER_IN or not following.isalpha() or following in BELOW_HUNDRED
+        )
+        if not ahead:
             first += 1
     return mentions.words(first, time.last)
 

@@ -131,7 +131,7 @@ class Reader:
         self._weigh_words(reading, phrases)
         self._names.take(reading, ground)
         self._take_values(reading, phrases)
-        self._names.weigh(reading)
+        self._names.weigh(reading, ground)
         assign_amounts(self.mentions, reading, phrases, ground.amounts)
         self._take_own_words(reading, phrases)
         _take_time(reading, ground)
@@ -146,6 +146,8 @@ class Reader:
         reading.anchored = reading.anchored or (reading.pieces >= 2 and bool(spoken))
         kind = reading.kind
         if kind.strong_verbs and not self._has(phrases, (Role.VERB, Role.SAYS)):
+            reading.anchored = False
+        if kind.needs_one and not any(name in reading.slots for name in kind.needs_one):
             reading.anchored = False
         if kind.needs_action and ACTION not in reading.slots:
             reading.anchored = False
@@ -223,10 +225,9 @@ class Reader:
         weak = slot.type is SlotType.CHOICE and sense.tells is Tells.ONLY_FILLS
         reading.slots[slot.name] = SaidSlot(value, first, last, weak=weak)
         reading.used.update(phrase.words, range(first, phrase.first))
-        if slot.type is SlotType.WORDS:
-            reading.places = [
-                place for place in reading.places if place.known or not first <= place.first < last
-            ]
+        reading.places = [
+            place for place in reading.places if place.known or not first <= place.first < last
+        ]
         if slot.needs_before:
             reading.places = [place for place in reading.places if place.first != phrase.first]
         if any(other.role is Role.SAYS for other in phrase.senses):

@@ -55,9 +55,6 @@ class NameReader:
                 reading.used.update(range(name.first, name.last))
             else:
                 reading.birds.append(name)
-        shared = kind.repeats and not ground.shared
-        if len(reading.places) > 1 and (shared or not self._listed(reading.places)):
-            reading.score += SECOND_PLACE * (len(reading.places) - 1)
         if reading.places and kind.per_place:
             reading.score += PERSON / 2
         if (reading.flocks or reading.birds) and kind.flock_subject:
@@ -69,9 +66,15 @@ class NameReader:
             reading.used.update(range(found.first, found.last))
         self._value_of_place(reading)
 
-    def weigh(self, reading: Reading) -> None:
-        """Names speak for some kinds, but only beside a value of theirs: "opened coop b"."""
+    def weigh(self, reading: Reading, ground: Ground) -> None:
+        """Names speak for some kinds, but only beside a value of theirs: "opened coop b".
+
+        A second place speaks against any, unless the two are a list.
+        """
         kind = reading.kind
+        shared = kind.repeats and not ground.shared
+        if len(reading.places) > 1 and (shared or not self._listed(reading.places)):
+            reading.score += SECOND_PLACE * (len(reading.places) - 1)
         named = (kind.birds_help in reading.slots and bool(reading.birds)) or (
             kind.flocks_help in reading.slots and bool(reading.flocks) and not reading.birds
         )

@@ -104,15 +104,19 @@ def _lone_ones(tokens: tuple[Token, ...], counted: set[int]) -> Iterable[tuple[i
     """
     for at, token in enumerate(tokens[:-1]):
         before = tokens[at - 1].lower if at else ""
+        following = tokens[at + 1].lower
+        told = following in _AFTER_LISTED_ONE and before in _BEFORE_LISTED_ONE
         if (
             token.lower == "one"
-            and (tokens[at + 1].lower in _AFTER_COUNTED_ONE or at in counted)
+            and (following in _AFTER_COUNTED_ONE or told or at in counted)
             and before not in _BEFORE_POINTED_ONE
         ):
             yield at, at + 1
 
 
 _AFTER_COUNTED_ONE = frozenset({"each", "apiece", "to", "for", "in", "from", "at"})
+_AFTER_LISTED_ONE = frozenset({"with", "had", "has", "was", "is"})
+_BEFORE_LISTED_ONE = frozenset({"and", ",", "plus"})
 _BEFORE_POINTED_ONE = frozenset(
     {"the", "that", "this", "which", "no", "other", "another", "last", "first", "second", "any"}
 )
