@@ -39,8 +39,10 @@ def found(
         to: where it ends.
         rests_on: how many records it rests on, where not all are given.
     """
+    records = tuple(records)
     shown = evidence(ground, records)
-    more = sentences.more_evidence(len(shown), rests_on or 0)
+    doubted = sum(bool(r.draft.doubts) and not (r.confirmed or r.corrected) for r in records)
+    more = sentences.in_doubt(doubted) + sentences.more_evidence(len(shown), rests_on or 0)
     return Answer(
         question=question.text,
         value=value,

@@ -160,6 +160,8 @@ class Question:
     """The days over which an average is taken."""
     left_aside: tuple[str, ...] = ()
     """Words that took no part in the reading."""
+    unknown: tuple[str, ...] = ()
+    """Of these, the ones that stand where a bird or place does and name none of the farm."""
 
     @property
     def period(self) -> Interval | None:

@@ -38,6 +38,8 @@ def read_question(text: str, now: datetime, ear: Ear) -> Question:
     sort = sort_of(heard, subjects, noun, ear.asking)
     if not subjects and sort not in _NEEDS_NO_KIND:
         subjects = _from_chores(heard, ear, noun)
+    if sort is Sort.LIST and _says_too_little(heard, subjects, noun):
+        subjects, sort = (), Sort.UNKNOWN
     asked = asked_of(heard, noun, sort, subjects, ear.asking)
     coming = sort is Sort.SUM and heard.has("ask_ahead") and lies_ahead(heard)
     ahead = sort in (Sort.NEXT, Sort.PLAN) or asked is Asked.PLAN or coming
@@ -71,8 +73,20 @@ def read_question(text: str, now: datetime, ear: Ear) -> Question:
         lowest=heard.has("ask_lowest"),
         per_days=_WEEK_DAYS if heard.has("ask_weekly") else 1,
         left_aside=_left_aside(heard, used | unit_at),
+        unknown=_unknown(heard, used | unit_at),
     )
     return _with_state(question, heard, ear)
+
+
+_LEAST = 1.5
+"""A kind that less than this speaks for is only guessed from a common verb."""
+
+
+def _says_too_little(heard: Heard, subjects: tuple[Subject, ...], noun: Noun | None) -> bool:
+    """Whether only a common verb speaks for a kind, and nothing of the farm is named."""
+    named = noun is not None or heard.mentions.names or heard.mentions.times
+    clear = any(subject.clarity >= _LEAST or subject.named for subject in subjects)
+    return not named and not clear and heard.opens("ask_what")
 
 
 _NEEDS_NO_KIND = frozenset({Sort.PLAN, Sort.LEFT, Sort.WHERE, Sort.WITHHELD, Sort.EVENTS})
@@ -215,6 +229,15 @@ def _whole_side(kind: str, slot: str, values: tuple[str, ...], ear: Ear) -> tupl
 
 def _left_aside(heard: Heard, used: frozenset[int]) -> tuple[str, ...]:
     return tuple(heard.words[at] for at in unexplained(heard, used))
+
+
+_BEFORE_NAMES = frozenset({"did", "does", "has", "in", "at", "from"})
+
+
+def _unknown(heard: Heard, used: frozenset[int]) -> tuple[str, ...]:
+    """Words that stand where a name does: "did … lay", "from the …"."""
+    starts = {heard.past_articles(at + 1) for at, w in enumerate(heard.words) if w in _BEFORE_NAMES}
+    return tuple(heard.words[at] for at in unexplained(heard, used) if at in starts)
 
 
 def _with_state(question: Question, heard: Heard, ear: Ear) -> Question:

@@ -11,11 +11,12 @@ from voicelog.answering import (
     list_replies,
     number_replies,
     plan_replies,
+    sentences,
     times_replies,
     whether_replies,
     withheld_replies,
 )
-from voicelog.answering.answers import not_understood
+from voicelog.answering.answers import not_understood, nothing
 from voicelog.answering.ground import Ground
 from voicelog.answering.question import Question, Sort, Subject
 from voicelog.types import Answer
@@ -54,6 +55,8 @@ def reply(ground: Ground, question: Question) -> Answer:
     by_sort = _REPLIES.get(question.sort)
     if by_sort is None or not question.subjects:
         return not_understood(question.text)
+    if question.unknown:
+        return nothing(question, sentences.unknown_name(question.unknown))
     first = by_sort(ground, question, question.subjects[0])
     others = (by_sort(ground, question, subject) for subject in question.subjects[1:])
     return next((answer for answer in chain((first,), others) if answer.value is not None), first)

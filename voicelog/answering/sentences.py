@@ -134,6 +134,23 @@ def kept_back(treatment: str, produce: str, through: str, over: bool) -> str:
     return told(treatment, held)
 
 
+def days_unsaid(treatment: str) -> str:
+    """A treatment for which nobody said how long food is kept back."""
+    return told(treatment, "no days of withdrawal were said; ask the label or a licensed vet")
+
+
+def unknown_name(words: Sequence[str]) -> str:
+    """That something named is nothing the records can be narrowed to."""
+    return f"{no_record(either(words))} The farm file has no such name."
+
+
+def in_doubt(records: int) -> str:
+    """That an answer rests on records that are still in doubt."""
+    if not records:
+        return ""
+    return f" {'One of them is' if records == 1 else f'{records} of them are'} in doubt."
+
+
 def ago(days: int) -> str:
     """How many calendar days ago."""
     return {0: "today", 1: "yesterday"}.get(days, f"{days} days ago")

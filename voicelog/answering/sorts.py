@@ -164,13 +164,22 @@ def _asks_what_is_kept_back(heard: Heard, subjects: tuple[Subject, ...], asking:
     days = any(s.kind == held.kind and held.days in s.named for s in subjects[:1])
     if days and heard.has("ask_remaining"):
         return True
+    may = any(word in _MAY or word in _MAY_NOT for word in heard.words)
+    naming = heard.opens("ask_who", "ask_what", "ask_when", "ask_whether", "ask_until")
+    if heard.has("ask_held") and naming:
+        return True
+    if heard.has("ask_sell") and (heard.words[heard.head] in _MAY or (may and naming)):
+        return True
     if not heard.has("ask_safe"):
         return False
+    if may and naming:
+        return True
     opens = heard.opens("ask_whether", "ask_when", "ask_long", "ask_until")
     return opens or heard.words[heard.head] in _MAY
 
 
 _MAY = frozenset({"can", "may", "could", "should", "must", "might"})
+_MAY_NOT = frozenset({"can't", "cannot", "mustn't", "shouldn't"})
 
 
 def _chooses(heard: Heard) -> bool:
@@ -267,6 +276,8 @@ def asked_of(heard: Heard, noun: Noun | None, sort: Sort, subjects: tuple[Subjec
         return Asked.PERSON
     if noun is not None and noun.day:
         return Asked.DAY
+    if sort is Sort.WITHHELD and (heard.opens("ask_who") or _names_what_is_held(heard)):
+        return Asked.BIRD
     if sort is Sort.WHO:
         of_birds = any(s.kind in asking.of_birds for s in subjects[:1])
         birds = any(name.role is Role.BIRD for name in heard.mentions.names)
@@ -288,6 +299,11 @@ def asked_of(heard: Heard, noun: Noun | None, sort: Sort, subjects: tuple[Subjec
     if sort is Sort.WITHHELD:
         return _withheld_asked(heard)
     return Asked.SLOT
+
+
+def _names_what_is_held(heard: Heard) -> bool:
+    """ "What is in withdrawal": no day is asked for."""
+    return heard.has("ask_held") and heard.opens("ask_what") and not heard.opens("ask_when")
 
 
 def _names_a_day(heard: Heard) -> bool:
