@@ -158,6 +158,10 @@ class Question:
     """Values of the state asked about ("is it on"); empty for none."""
     per_days: int = 1
     """The days over which an average is taken."""
+    held: bool = False
+    """True where a yes means that something is kept back: "is she in withdrawal"."""
+    meat: bool = False
+    """True where meat may be eaten is asked, for which days said for eggs do not count."""
     left_aside: tuple[str, ...] = ()
     """Words that took no part in the reading."""
     unknown: tuple[str, ...] = ()

@@ -72,6 +72,8 @@ def read_question(text: str, now: datetime, ear: Ear) -> Question:
         often=any(word in _OFTEN for word in heard.words),
         lowest=heard.has("ask_lowest"),
         per_days=_WEEK_DAYS if heard.has("ask_weekly") else 1,
+        held=heard.has("ask_held"),
+        meat=heard.has("ask_meat"),
         left_aside=_left_aside(heard, used | unit_at),
         unknown=_unknown(heard, used | unit_at),
     )

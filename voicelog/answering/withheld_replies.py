@@ -67,7 +67,10 @@ def withheld(ground: Ground, question: Question) -> Answer:
         return found(ground, question, left, text, records, unit="day", to=until)
     if question.asked is Asked.DATE:
         return found(ground, question, until, text, records, to=until)
-    return found(ground, question, not running, text, records, to=until)
+    if question.meat and not running and not all(_says_meat(ground, h.record) for h in holds):
+        # The days said may be the label's for eggs: they free no meat.
+        return nothing(question, text)
+    return found(ground, question, bool(running) is question.held, text, records, to=until)
 
 
 def _names_held(
@@ -82,6 +85,12 @@ def _names_held(
     if not names and (unsaid or running):
         return nothing(question, text)
     return found(ground, question, names, text, [hold.record for hold in running])
+
+
+def _says_meat(ground: Ground, record: Record) -> bool:
+    return not set(ground.catalogue.lists["ask_meat"]).isdisjoint(
+        record.draft.text.casefold().split()
+    )
 
 
 def _until(ground: Ground, hold: _Hold) -> datetime:

@@ -279,7 +279,7 @@ def test_what_is_said_later_is_not_seen(kept: Store, saltgrass: Farm) -> None:
     [
         ("can we eat saffron's eggs", False),
         ("is it safe to eat the eggs", False),
-        ("are the eggs still in withdrawal", False),
+        ("are the eggs still in withdrawal", True),
     ],
 )
 def test_eggs_kept_back(question: str, value: bool, kept: Store, saltgrass: Farm) -> None:

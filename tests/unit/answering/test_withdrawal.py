@@ -22,6 +22,8 @@ NOW = datetime(2027, 6, 10, 12, tzinfo=ZoneInfo("America/Halifax"))
         ("which birds are in withdrawal", ("Saffron",)),
         ("which coop is in withdrawal", ("Gull coop",)),
         ("can i sell eggs from the gull coop", False),
+        ("is saffron in withdrawal", True),
+        ("can i butcher the hens", False),
     ],
 )
 def test_running_holds(question: str, value: object, kept: Store, saltgrass: Farm) -> None:
