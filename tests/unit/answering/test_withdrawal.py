@@ -61,3 +61,20 @@ def test_a_name_nobody_knows(kept: Store, saltgrass: Farm) -> None:
     got = answer("how many eggs did juniper lay", kept, saltgrass, NOW)
     assert got.value is None
     assert "no record of juniper" in got.text
+
+
+def test_an_answer_says_that_it_rests_on_doubt(saltgrass: Farm, tmp_path: Path) -> None:
+    with Store.open(str(tmp_path / "farm.db")) as store:
+        when = Interval(from_=NOW, to=NOW, precision=Precision.MINUTE)
+        for count, doubts in ((9, ()), (5000, ("Is that right?",))):
+            memo = store.keep_memo(said_at=NOW, text=f"{count} eggs", source="typed")
+            gathered = Draft(
+                kind="eggs", status=Status.DONE, when=when, when_said=None, place=None,
+                flock=None, birds=(), slots=frozen_slots({"count": count}), text=memo.text,
+                certainty=1.0, doubts=doubts,
+            )  # fmt: skip
+            parse = Parse(memo=memo.text, now=NOW, records=(gathered,))
+            store.keep_parse(memo.id, parse, parser="hand")
+        got = answer("how many eggs today", store, saltgrass, NOW)
+    assert got.value == 5009
+    assert "One of them is in doubt." in got.text
