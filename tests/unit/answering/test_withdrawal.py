@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from datetime import datetime
+from datetime import datetime, timedelta
 from pathlib import Path
 from zoneinfo import ZoneInfo
 
@@ -50,6 +50,13 @@ def test_days_nobody_said(question: str, saltgrass: Farm, tmp_path: Path) -> Non
     assert got.value is None
     assert "Tern coop: no days of withdrawal were said" in got.text
     assert ", ." not in got.text
+
+
+@pytest.mark.parametrize("question", ["can i butcher the hens", "can i eat the hens"])
+def test_days_for_eggs_free_no_meat(question: str, kept: Store, saltgrass: Farm) -> None:
+    later = NOW + timedelta(days=90)
+    assert answer("can i eat the eggs", kept, saltgrass, later).value is True
+    assert answer(question, kept, saltgrass, later).value is not True
 
 
 @pytest.mark.parametrize("question", ["what did the label say", "what can i say"])
