@@ -11,6 +11,7 @@ from zoneinfo import ZoneInfo
 from voicelog.catalogue import load_catalogue
 from voicelog.catalogue.fields import FieldReader
 from voicelog.farm import Bird, Chore, Every, Farm, Flock, Measure, Place
+from voicelog.farm_agreement import tell_disagreements
 from voicelog.types import SlotValue, frozen_slots
 
 _EVERY = re.compile(r"(?:(\d+)\s+)?(day|week|month)s?")
@@ -45,7 +46,9 @@ class FarmReader(FieldReader):
         names = {place.name for place in places}
         self.repeated([place.name for place in places], "place")
         self.repeated([flock.name for flock in flocks], "flock")
-        return Farm(
+        birds = tuple(self.bird(row, key) for row, key in self.rows(data, "bird"))
+        self.repeated([bird.name for bird in birds], "bird")
+        farm = Farm(
             name=self.said(data, "name", "", "farm"),
             timezone=self.timezone(data),
             latitude=self.degrees(data, "latitude", 90),
@@ -53,11 +56,13 @@ class FarmReader(FieldReader):
             currency=self.said(data, "currency", "", "dollar"),
             places=places,
             flocks=flocks,
-            birds=tuple(self.bird(row, key) for row, key in self.rows(data, "bird")),
+            birds=birds,
             measures=tuple(self.measure(row, key) for row, key in self.rows(data, "measure")),
             chores=tuple(self.chore(row, key, names) for row, key in self.rows(data, "chore")),
             helpers=self.texts(data, "helpers", ""),
         )
+        tell_disagreements(farm, self.catalogue, self.fault)
+        return farm
 
     def place(self, row: dict[str, Any], key: str) -> Place:
         """One `[[place]]`."""
@@ -114,6 +119,8 @@ class FarmReader(FieldReader):
                 self.fault(f"{key}.places", f"there is no place {place!r}", hint)
         kind = self.catalogue.kind(record)
         match = self.table(row, "match", key)
+        if row.get("record") != record:
+            match = {}  # said of another kind than the one taken in its stead
         legal = {slot.name for slot in kind.slots} | {"flock"}
         for name in match:
             if name not in legal:

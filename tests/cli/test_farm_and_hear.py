@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import json
 import os
+import shlex
 import wave
 from collections.abc import Callable
 from datetime import datetime
@@ -51,6 +52,86 @@ def test_without_a_farm_file_the_hint_says_how_to_make_one(call: Run, command: s
     ran = call("farm", command)
     assert ran.code == 1
     assert "farm new" in ran.err
+
+
+@pytest.mark.parametrize(
+    "order",
+    [
+        ["--farm", "F", "farm", "show"],
+        ["farm", "--farm", "F", "show"],
+        ["farm", "show", "--farm", "F"],
+        ["--farm", "nowhere.toml", "farm", "--farm", "F", "show"],
+    ],
+)
+def test_common_options_stand_anywhere_around_farm(
+    call: Run, farm_file: Path, order: list[str]
+) -> None:
+    moved = farm_file.rename(farm_file.with_name("mine.toml"))
+    ran = call(*(str(moved) if word == "F" else word for word in order), "--json")
+    assert ran.code == 0, ran.err
+    assert json.loads(ran.out)["name"] == "Plum Hollow"
+
+
+def test_common_options_stand_between_add_and_its_part(call: Run, farm_file: Path) -> None:
+    ran = call("farm", "add", "--farm", str(farm_file), "--json", "place", "coop C")
+    assert ran.code == 0, ran.err
+    assert json.loads(ran.out)["place"][-1]["name"] == "coop C"
+
+
+@pytest.mark.parametrize("group", [["farm"], ["farm", "add"]])
+def test_the_pages_of_farm_show_the_common_options(call: Run, group: list[str]) -> None:
+    shown = call(*group, "--help").out
+    assert all(option in shown for option in ("--store", "--farm", "--now", "--json"))
+
+
+@pytest.mark.parametrize(
+    ("part", "named"),
+    [("place", "coop, pen"), ("flock", "layer"), ("bird", ""), ("measure", ""), ("chore", "eggs")],
+)
+def test_the_pages_of_add_have_examples_and_name_what_may_stand(
+    call: Run, part: str, named: str
+) -> None:
+    shown = call("farm", "add", part, "--help").out
+    assert f"voicelog farm add {part} " in shown
+    assert named in " ".join(shown.partition("Options:")[2].split())
+
+
+def test_the_examples_of_add_work_as_they_stand(call: Run, tmp_path: Path) -> None:
+    from voicelog.cli.common import _examples
+
+    farm = ("--farm", str(tmp_path / "farm.toml"))
+    assert call("farm", "new", *farm).code == 0
+    for part in ("place", "flock", "bird", "measure", "chore"):
+        for line in _examples()[f"farm add {part}"]:
+            ran = call(*shlex.split(line)[1:], *farm)
+            assert ran.code == 0, ran.err
+
+
+def test_an_empty_file_is_remarked_on_by_check_alone(call: Run, tmp_path: Path) -> None:
+    (tmp_path / "farm.toml").write_text("")
+    farm = ("--farm", str(tmp_path / "farm.toml"))
+    checked = call("farm", "check", *farm)
+    assert (checked.code, "names no places" in checked.err) == (0, True)
+    assert "names no places," not in call("farm", "show", *farm).err
+
+
+def test_without_chores_left_says_how_to_add_one(call: Run, tmp_path: Path) -> None:
+    common = ("--store", str(tmp_path / "store.db"), "--farm", str(tmp_path / "farm.toml"))
+    (tmp_path / "farm.toml").write_text('name = "Plum"\n')
+    ran = call("left", *common)
+    assert ran.code == 0
+    assert "names no chores; add one" in ran.out
+    assert "voicelog farm add chore " in ran.out
+    assert "Nothing is left" not in ran.out
+    assert len(ran.out.splitlines()) == 2
+    form = json.loads(call("left", *common, "--json").out)
+    assert [form[name] for name in ("left", "done", "skipped", "not_due")] == [[]] * 4
+
+
+def test_without_a_farm_file_left_says_to_make_one(call: Run, tmp_path: Path) -> None:
+    ran = call("left", "--store", str(tmp_path / "store.db"))
+    assert ran.code == 0
+    assert "No chores are known without a farm file" in ran.out
 
 
 @pytest.fixture

@@ -5,6 +5,7 @@ from __future__ import annotations
 import json
 import os
 from collections.abc import Mapping
+from contextlib import suppress
 from datetime import date
 from pathlib import Path
 from typing import Any
@@ -80,7 +81,9 @@ def _write(path: Path, text: str) -> Farm:
             os.fsync(file.fileno())
         unfinished.replace(path)
     except OSError as problem:
-        unfinished.unlink(missing_ok=True)
+        # Where nothing may be written, nothing may be removed either.
+        with suppress(OSError):
+            unfinished.unlink()
         raise FarmFileError(
             f"The farm file {path} cannot be written: {problem.strerror}.",
             kept="It was left as it was.",

@@ -8,7 +8,7 @@ from typing import Annotated
 import typer
 
 from voicelog import forms
-from voicelog.cli.common import Desk, add_command, say, talk, typed, with_common, write
+from voicelog.cli.common import Desk, add_command, example, say, typed, with_common, write
 from voicelog.errors import RequestError
 from voicelog.sentences import shortened, when_text
 
@@ -82,11 +82,19 @@ def left(desk: Desk) -> None:
         write(forms.line(forms.day_plan(plan)))
         return
     if not desk.setting.farm.chores:
-        talk("The farm file names no chores; add them with `voicelog farm add chore`.")
+        say(_no_chores(desk))
+        return
     from voicelog.cli.screens import day_plan_table, show
 
     show(day_plan_table(plan, now))
     say(desk.notebook.told(plan))
+
+
+def _no_chores(desk: Desk) -> str:
+    how = f"add one, such as:\n  {example('farm add chore')}"
+    if desk.setting.farm_exists:
+        return f"The farm file {desk.setting.farm_path} names no chores; {how}"
+    return f"No chores are known without a farm file; make one with `voicelog farm new` and {how}"
 
 
 @with_common

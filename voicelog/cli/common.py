@@ -23,6 +23,7 @@ import typer
 
 from voicelog.app.notebook import Notebook
 from voicelog.app.setting import Setting, find_setting
+from voicelog.cli.dashes import WordsCommand
 from voicelog.errors import RequestError, VoicelogError
 from voicelog.sentences import printable
 
@@ -147,7 +148,7 @@ def with_common(command: Callable[Concatenate[Desk, P], None]) -> Callable[..., 
             now=arguments.pop("now_given"),
             json=arguments.pop("json_given"),
         )
-        earlier = context.find_root().obj
+        earlier = context.obj
         desk = Desk(given.over(earlier) if isinstance(earlier, Given) else given)
         with _ending(desk):
             cast(Any, command)(desk, **arguments)
@@ -264,6 +265,23 @@ def _examples() -> dict[str, list[str]]:
     return tomllib.loads((files("voicelog.demo") / "examples.toml").read_text("utf-8"))
 
 
+def example(name: str) -> str:
+    """The first command line shown as an example of a command."""
+    return _examples()[name][0]
+
+
+def take_common(
+    context: typer.Context,
+    store: StoreOption = None,
+    farm: FarmOption = None,
+    now: NowOption = None,
+    json: JsonOption = False,
+) -> None:
+    """Keep the common options that stand before the name of a command inside another."""
+    given = Given(store=store, farm=farm, now=now, json=json)
+    context.obj = given.over(context.obj) if isinstance(context.obj, Given) else given
+
+
 def page(name: str, text: str) -> str:
     """The help of a command: its text and its examples."""
     examples = "\n".join(f"  {line}" for line in _examples().get(name, ()))
@@ -274,4 +292,4 @@ def add_command(
     app: typer.Typer, name: str, command: Callable[..., None], text: str, *, brief: str
 ) -> None:
     """Add a command with its page of help and its one line in the list of commands."""
-    app.command(name, help=page(name, text), short_help=brief)(command)
+    app.command(name, cls=WordsCommand, help=page(name, text), short_help=brief)(command)

@@ -6,10 +6,11 @@ from datetime import datetime
 from typing import Annotated, Any
 
 import typer
+from typer.core import TyperCommand
 
 from voicelog import forms
 from voicelog.app.farm_edits import add_part, farm_form, new_farm
-from voicelog.cli.common import Desk, page, say, talk, with_common, write
+from voicelog.cli.common import Desk, page, say, take_common, talk, with_common, write
 from voicelog.errors import FarmFileError, RequestError
 from voicelog.farm import Farm
 from voicelog.sentences import counted, number_text
@@ -28,18 +29,49 @@ NameArgument = Annotated[str, typer.Argument(metavar="NAME")]
 DayOption = Annotated[datetime | None, typer.Option(formats=["%Y-%m-%d"])]
 
 
+class _AddCommand(TyperCommand):
+    """A command whose page ends with the names that the catalogue declares for it."""
+
+    def format_epilog(self, ctx: Any, formatter: Any) -> None:
+        """Read the catalogue only where the page is asked for."""
+        title, names = _declared(ctx.command.name or "")
+        if names:
+            formatter.write_paragraph()
+            formatter.write_text(f"{title}: {', '.join(names)}.")
+
+
+def _declared(part: str) -> tuple[str, list[str]]:
+    from voicelog.catalogue import load_catalogue
+
+    catalogue = load_catalogue()
+    if part == "place":
+        return "Kinds of place", [kind.name for kind in catalogue.places]
+    if part == "flock":
+        return "Classes", [group.name for group in catalogue.classes]
+    return "Kinds of record", [kind.name for kind in catalogue.kinds if part == "chore"]
+
+
 def add_to(app: typer.Typer) -> None:
     """Add the commands of this file to the program."""
-    farm = typer.Typer(help=page("", _FARM).split("\n\n\b")[0], no_args_is_help=True)
+    farm = typer.Typer(
+        callback=take_common, help=page("", _FARM).split("\n\n\b")[0], no_args_is_help=True
+    )
     farm.command("show", help=page("farm show", "Show the farm file."))(show)
     farm.command("check", help=page("farm check", "Tell every fault of the farm file."))(check)
     farm.command("new", help=page("farm new", "Make a farm file."))(new)
-    add = typer.Typer(help=page("farm add", "Add to the farm file."), no_args_is_help=True)
-    add.command("place", help="Add a place.")(add_place)
-    add.command("flock", help="Add a flock.")(add_flock)
-    add.command("bird", help="Add a bird with a name.")(add_bird)
-    add.command("measure", help="Add what a measure of this farm holds.")(add_measure)
-    add.command("chore", help="Add something that is to be done again and again.")(add_chore)
+    add = typer.Typer(
+        callback=take_common,
+        help=page("farm add", "Add to the farm file."),
+        no_args_is_help=True,
+    )
+    for part, text, command in (
+        ("place", "Add a place.", add_place),
+        ("flock", "Add a flock.", add_flock),
+        ("bird", "Add a bird with a name.", add_bird),
+        ("measure", "Add what a measure of this farm holds.", add_measure),
+        ("chore", "Add something that is to be done again and again.", add_chore),
+    ):
+        add.command(part, cls=_AddCommand, help=page(f"farm add {part}", text))(command)
     farm.add_typer(add, name="add")
     app.add_typer(farm, name="farm", short_help="Show, check and change the farm file.")
 
@@ -57,7 +89,12 @@ def show(desk: Desk) -> None:
 @with_common
 def check(desk: Desk) -> None:
     """Tell the faults of the farm file."""
+    from voicelog.catalogue import load_catalogue
+    from voicelog.farm_agreement import remarks_on
+
     farm = _farm(desk)
+    for remark in remarks_on(farm, load_catalogue()):
+        talk(remark)
     if desk.json:
         write(forms.line({"file": str(desk.setting.farm_path), "ok": True}))
     else:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import errno
 from datetime import date
 from pathlib import Path
 
@@ -74,3 +75,15 @@ def test_a_fault_leaves_the_file_as_it_was(
         add_part(path, part, fields)
     assert path.read_bytes() == before
     assert list(tmp_path.iterdir()) == [path]
+
+
+def test_where_nothing_may_be_written_the_reason_is_told(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    def refuse(*_: object, **__: object) -> None:
+        raise OSError(errno.EROFS, "Read-only file system")
+
+    monkeypatch.setattr(Path, "open", refuse)
+    monkeypatch.setattr(Path, "unlink", refuse)
+    with pytest.raises(FarmFileError, match=r"cannot be written: Read-only.*left as it was"):
+        made(tmp_path / "farm.toml")
