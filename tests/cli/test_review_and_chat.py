@@ -46,8 +46,10 @@ def test_a_correction_is_kept_as_history(run: Run, filled: Path) -> None:
 
 def test_a_day_with_everything_confirmed_is_finished(run: Run, filled: Path) -> None:
     assert filled.exists()
-    confirmed, day = objects(run("review", "--json", typed="c all\n").out)
-    assert [change["change"] for change in confirmed["changes"]] == ["confirm"] * 3
+    confirmed, doubted, day = objects(run("review", "--json", typed="c all\nc 1\n").out)
+    assert [change["change"] for change in confirmed["changes"]] == ["confirm"] * 2
+    assert confirmed["text"].startswith("1 in doubt, left open")
+    assert [change["change"] for change in doubted["changes"]] == ["confirm"]
     assert day["finished"]
     assert "The day is finished" in run("review", typed="").out
 
@@ -115,3 +117,71 @@ def test_chat_takes_any_line(run: Run) -> None:
     assert ran.code == 0
     assert "\x1b" not in ran.out + ran.err
     assert "Traceback" not in ran.err
+
+
+def test_undo_takes_back_the_last_change_and_never_another_record(run: Run, filled: Path) -> None:
+    assert filled.exists()
+    typed = "five\nw 2\nundo\nundo\nundo\n"
+    *_, first, second, third, day = objects(run("review", "--json", typed=typed).out)
+    assert [change["change"] for change in first["changes"]] == ["confirm"]
+    assert (first["number"], second["number"]) == (2, 1)
+    assert "taken back" in first["text"]
+    assert [(c["field"], c["old"], c["new"]) for c in second["changes"]] == [("count", 5, 4)]
+    assert (third["action"], third["changes"]) == ("unclear", [])
+    assert [one["withdrawn"] for one in day["records"]] == [False, False, False]
+
+
+def test_a_corrected_time_is_taken_back_whole(run: Run, filled: Path) -> None:
+    assert filled.exists()
+    before, *_ = objects(run("review", "--json", typed="").out)
+    *_, day = objects(run("review", "--json", typed="2 when yesterday\nundo\n").out)
+    assert day["records"][1]["when"] == before["records"][1]["when"]
+    assert day["records"][1]["when_said"] == before["records"][1]["when_said"]
+
+
+def test_a_confirmation_that_cannot_be_taken_back_says_so(run: Run, filled: Path) -> None:
+    assert filled.exists()
+    _, undone, day = objects(run("review", "--json", typed="c 2\nundo\n").out)
+    assert (undone["action"], undone["changes"]) == ("unclear", [])
+    assert "confirmed number 2" in undone["text"]
+    assert not any(one["withdrawn"] for one in day["records"])
+
+
+def test_a_question_in_the_review_is_answered_and_changes_nothing(run: Run, filled: Path) -> None:
+    assert filled.exists()
+    typed = "how many eggs today\nwhat's left\n"
+    eggs, left, day = objects(run("review", "--json", typed=typed).out)
+    assert [eggs["action"], left["action"]] == ["answer", "answer"]
+    assert "eggs" in eggs["text"]
+    assert eggs["changes"] == left["changes"] == []
+    assert day["open"] == 3
+
+
+def test_the_place_in_the_list_stays_after_a_change_elsewhere(run: Run, filled: Path) -> None:
+    assert filled.exists()
+    typed = "n\nn\n1 five\nc\np\n"
+    *_, elsewhere, here, _, _ = objects(run("review", "--json", typed=typed).out)
+    assert elsewhere["number"] == 1
+    assert here["number"] == 3
+    assert "bring back" in run("review", typed="h\n").out
+
+
+def test_chat_helps_and_greets_and_keeps_neither(run: Run, store_file: Path) -> None:
+    typed = "hello\nhelp\nnine eggs from coop a\nfour eggs from coop b\nundo\nundo\nq\n"
+    turns = objects(run("chat", "--json", typed=typed).out)
+    assert [turn["sort"] for turn in turns[:3]] == ["greeting", "help", "memo"]
+    assert "Scratch that" in turns[1]["text"]
+    with Store.open(str(store_file), create=False) as store:
+        memos = store.memos()
+        assert memos[0].text == "nine eggs from coop a"
+        stands = [[r.withdrawn for r in store.records_of(memo.id)] for memo in memos[:2]]
+        assert stands == [[False], [True]]
+
+
+def test_chat_asks_what_is_wrong_with_a_record_in_doubt(run: Run, filled: Path) -> None:
+    with Store.open(str(filled), create=False) as store:
+        kept = len(store.memos())
+    *_, turn = objects(run("chat", "--json", typed="show me today\nno\n").out)
+    assert turn["text"].startswith("What is wrong with number 1?")
+    with Store.open(str(filled), create=False) as store:
+        assert len(store.memos()) == kept

@@ -11,13 +11,21 @@ from typing import Any
 from voicelog import forms
 from voicelog.app.actions import SHOW_LEFT, SHOW_REVIEW, STOP
 from voicelog.app.notebook import Notebook, Noted
-from voicelog.app.reviewing import DayReview, Outcome, log_form, outcome_form
+from voicelog.app.reviewing import DayReview, Outcome, log_form, only_asks, outcome_form
 from voicelog.catalogue import load_catalogue
-from voicelog.review import Action, read_reply
+from voicelog.review import Action, plain_words, read_reply
 from voicelog.review.which import pick
 from voicelog.types import Answer, DayPlan, Parse
 
 _QUIT = frozenset({"q", "quit", "exit", "bye"})
+
+GREETING = "Hello. Say what was done, or ask; “help” tells what can be said."
+HELP = (
+    "Say what was done, and it is kept as a memo. Ask “how many … today”, and it is answered. "
+    "“What's left” tells what is still to do. “Show me today” lists the day's records; then "
+    "“the second one is right”, “number three: twelve” or “scratch the first”. “Scratch that” "
+    "withdraws the records of the memo before; “bring back number two” brings one back. q ends."
+)
 
 
 class Sort(StrEnum):
@@ -28,6 +36,8 @@ class Sort(StrEnum):
     LEFT = "left"
     REVIEW = "review"
     STOP = "stop"
+    HELP = "help"
+    GREETING = "greeting"
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -42,6 +52,8 @@ class Turn:
     outcome: Outcome | None = None
     review: DayReview | None = None
     """The day's list, where the line asked to see it."""
+    text: str = ""
+    """What to say to a greeting or a call for help."""
 
     def form(self) -> dict[str, Any]:
         """The turn as JSON has it."""
@@ -53,6 +65,8 @@ class Turn:
             found |= forms.answer(self.answer)
         if self.plan is not None:
             found |= forms.day_plan(self.plan)
+        if self.text:
+            found["text"] = self.text
         if self.outcome is not None:
             found |= outcome_form(self.line, self.outcome)
         if self.review is not None:
@@ -84,6 +98,10 @@ class Chat:
         plain = " ".join(line.lower().replace("’", "'").split()).rstrip("?!.")
         if plain in _QUIT or plain in _listed(STOP):
             return Turn(line=line, sort=Sort.STOP)
+        if plain in _listed("chat_help"):
+            return Turn(line=line, sort=Sort.HELP, text=HELP)
+        if plain in _listed("chat_greetings"):
+            return Turn(line=line, sort=Sort.GREETING, text=GREETING)
         if plain in _listed(SHOW_LEFT):
             return Turn(line=line, sort=Sort.LEFT, plan=self._notebook.left(now))
         if plain in _listed(SHOW_REVIEW):
@@ -98,6 +116,11 @@ class Chat:
         """Whether a line picks a record of the list that was shown and says something of it."""
         review = self.review
         assert review is not None
+        here = review.log.item(review.current)
+        if plain_words(line) in _listed("review_not_right"):
+            return here is not None and here.in_doubt
+        if plain_words(line) in _listed("review_confirm_all"):
+            return True
         if not pick(line, review.log, review.current).named:
             return False
         farm = self._notebook.setting.farm
@@ -106,7 +129,7 @@ class Chat:
 
     def _memo_or_question(self, line: str, now: datetime) -> Turn:
         parse = self._parse(line, now)
-        if parse is not None and _only_asks(parse):
+        if parse is not None and only_asks(parse):
             return Turn(line=line, sort=Sort.QUESTION, answer=self._notebook.ask(line, now))
         return Turn(line=line, sort=Sort.MEMO, noted=self._notebook.note(line, now))
 
@@ -116,10 +139,6 @@ class Chat:
         except Exception:
             # Words that break the parser are still a memo; keeping it tells what broke.
             return None
-
-
-def _only_asks(parse: Parse) -> bool:
-    return bool(parse.questions) and not parse.records and not parse.instructions
 
 
 def _listed(name: str) -> frozenset[str]:

@@ -2,15 +2,23 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from collections.abc import Sequence
+from dataclasses import dataclass, replace
 from datetime import date, datetime, time, timedelta
 from typing import Any
 
 from voicelog import forms
+from voicelog.app.actions import SHOW_LEFT
 from voicelog.app.notebook import Notebook, Noted
+from voicelog.app.sitting import Step, taken_back
+from voicelog.catalogue import load_catalogue
 from voicelog.errors import RequestError
-from voicelog.review import Action, DayLog, Reply, day_log, read_reply
-from voicelog.types import Change
+from voicelog.records import NewChange
+from voicelog.review import Action, DayLog, Item, Reply, day_log, read_reply
+from voicelog.types import Change, ChangeKind, Parse, Record
+
+_LONGEST_QUESTION = 500
+"""Characters; a longer line is no question to a list."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -34,6 +42,7 @@ class DayReview:
         self.log = self._read(())
         first = self.log.after(0)
         self.current = first.number if first else min(1, len(self.log.items))
+        self._steps: list[Step] = []
 
     def take(self, line: str) -> Outcome:
         """Do what a line asks for.
@@ -44,18 +53,77 @@ class DayReview:
         """
         farm = self._notebook.setting.farm
         reply = read_reply(line, self.log, self.current, farm=farm, now=self.now)
+        reply = self._answered(line, reply) or reply
         if reply.action is Action.ADD:
             return self._add(reply)
+        if reply.action is Action.UNDO:
+            return self._undo(reply)
         if reply.action is Action.NEXT:
             self._go_on()
-        elif reply.number is not None:
+        elif reply.action is Action.PREVIOUS:
+            self.current = max(self.current - 1, min(1, len(self.log.items)))
+        elif reply.number is not None and not reply.changes:
             self.current = reply.number
         if not reply.changes:
             return Outcome(reply=reply)
-        changes = self._notebook.writing.keep_changes(reply.changes)
-        self.log = self._read([item.record.id for item in self.log.items])
-        self._go_on()
+        changes, before = self._keep(reply.changes)
+        self._steps.append(Step(changes=changes, before=before))
+        # A record that was named elsewhere in the list does not move the person from theirs.
+        here = self.log.item(self.current)
+        if here is None or here.settled:
+            self._go_on()
         return Outcome(reply=reply, changes=changes)
+
+    def _keep(self, wanted: Sequence[NewChange]) -> tuple[tuple[Change, ...], tuple[Record, ...]]:
+        """Keep changes and read the list again; with the records as they stood before."""
+        touched = {change.record_id for change in wanted}
+        before = tuple(i.record for i in self.log.items if i.record.id in touched)
+        changes = self._notebook.writing.keep_changes(wanted)
+        self.log = self._read([item.record.id for item in self.log.items])
+        return changes, before
+
+    def _undo(self, reply: Reply) -> Outcome:
+        """Take back the last change of this sitting that is not taken back yet."""
+        if not self._steps:
+            return _unclear(
+                "You changed nothing in this sitting that could be taken back. “Bring back "
+                "number 2” brings back a withdrawn record; a field and its value correct one."
+            )
+        step = self._steps[-1]
+        wanted = taken_back(step, self.now)
+        touched = {change.record_id for change in step.changes}
+        items = [item for item in self.log.items if item.record.id in touched]
+        self.current = items[0].number if items else self.current
+        numbers = ", ".join(str(item.number) for item in items)
+        if not wanted:
+            self._steps.pop()
+            return _unclear(
+                f"Your last change confirmed number {numbers}, which changed no value and stays. "
+                "Correct or withdraw it by number if it is wrong."
+            )
+        changes, _ = self._keep(wanted)
+        self._steps.pop()
+        told = replace(reply, number=self.current, text=_what_is_back(items, changes))
+        return Outcome(reply=told, changes=changes)
+
+    def _answered(self, line: str, reply: Reply) -> Reply | None:
+        """The answer, where a line that would change a value, or is unclear, asks something."""
+        if not _may_ask(line, reply):
+            return None
+        plain = " ".join(line.lower().replace("’", "'").split()).rstrip("?!.")
+        if plain in load_catalogue().lists.get(SHOW_LEFT, ()):
+            text = self._notebook.told(self._notebook.left(self.now))
+            return Reply(action=Action.ANSWER, text=text)
+        if only_asks(self._notebook.parse(line, self.now)):
+            said = self._notebook.ask(line, self.now)
+            return Reply(
+                action=Action.ANSWER if said.understood else Action.UNCLEAR, text=said.text
+            )
+        if line.rstrip().endswith("?") and reply.changes:
+            return Reply(
+                action=Action.UNCLEAR, text="That is put as a question, so nothing was changed."
+            )
+        return None
 
     def _add(self, reply: Reply) -> Outcome:
         if not reply.text:
@@ -78,6 +146,32 @@ class DayReview:
         memos = store.memos(starts, ends, as_of=self.now)
         records = [record for memo in memos for record in store.records_of(memo.id, as_of=self.now)]
         return day_log(self.day, memos, records, numbered=numbered)
+
+
+def only_asks(parse: Parse) -> bool:
+    """Whether words ask something and tell nothing."""
+    return bool(parse.questions) and not parse.records and not parse.instructions
+
+
+def _may_ask(line: str, reply: Reply) -> bool:
+    """Whether it is worth reading a line as a question: keys and bare values are not."""
+    if reply.action not in (Action.CHANGE, Action.UNCLEAR) or len(line) > _LONGEST_QUESTION:
+        return False
+    corrects = any(change.kind is ChangeKind.CORRECT for change in reply.changes)
+    if line.rstrip().endswith("?"):
+        return True
+    return len(line.split()) > 1 and (corrects or reply.action is Action.UNCLEAR)
+
+
+def _what_is_back(items: Sequence[Item], changes: Sequence[Change]) -> str:
+    back = {change.record_id for change in changes if change.kind is ChangeKind.CONFIRM}
+    told = "Your last change is taken back."
+    numbers = [str(item.number) for item in items if item.record.id in back]
+    return f"{told} Number {', '.join(numbers)} stands again, as confirmed." if numbers else told
+
+
+def _unclear(text: str) -> Outcome:
+    return Outcome(reply=Reply(action=Action.UNCLEAR, text=text))
 
 
 def day_named(text: str | None, now: datetime) -> date:

@@ -13,6 +13,7 @@ from voicelog.cli.prompt import lines_typed
 from voicelog.cli.telling import tell_noted
 from voicelog.errors import RequestError
 from voicelog.sentences import change_text, counted, day_text, shortened, standing_text
+from voicelog.types import ChangeKind
 
 if TYPE_CHECKING:
     from voicelog.app.chatting import Chat
@@ -24,8 +25,10 @@ Go over a day's records, those in doubt first: confirm, correct or withdraw them
 
 DATE is a day such as 2027-05-04, "yesterday" or "last friday"; today without one. At the prompt
 type a key (h shows them) or plain words: "the second one was ...", "number three: twelve",
-"the last one is right", "scratch the first". Lines may be piped in as well. With --json the day
-is printed as one object, and what each piped line did as one object a line before it.
+"the last one is right", "scratch the first". "undo" takes back your own last change, "bring back
+number 2" a withdrawal. "all are right" confirms what is not in doubt. A question is answered and
+changes nothing. Lines may be piped in as well. With --json the day is printed as one object, and
+what each piped line did as one object a line before it.
 """
 _CHAT = """
 One place to type anything: a memo, a question, "what's left", an instruction, review words.
@@ -130,7 +133,9 @@ def tell_outcome(desk: Desk, at_hand: DayReview, outcome: Outcome) -> None:
     from voicelog.review import KEYS, Action
 
     reply = outcome.reply
-    if reply.action is Action.UNCLEAR:
+    if reply.action is Action.ANSWER:
+        say(reply.text)
+    elif reply.action is Action.UNCLEAR:
         talk(reply.text)
     elif reply.action is Action.HELP:
         for key, meaning in KEYS.items():
@@ -141,13 +146,17 @@ def tell_outcome(desk: Desk, at_hand: DayReview, outcome: Outcome) -> None:
     elif outcome.noted is not None:
         tell_noted(desk, outcome.noted)
         say(f"{day_text(at_hand.day, at_hand.now).capitalize()}: {_counts(at_hand.log)}.")
-    elif reply.action in (Action.SHOW, Action.NEXT):
+    elif reply.action in (Action.SHOW, Action.NEXT, Action.PREVIOUS):
         _tell_current(at_hand)
     elif outcome.changes:
         numbers = {item.record.id: item.number for item in at_hand.log.items}
         for change in outcome.changes:
             called = f"number {numbers[change.record_id]}"
             say(f"Changed: {change_text(change, at_hand.now, called)}.")
+        if any(c.kind is ChangeKind.WITHDRAW for c in outcome.changes):
+            say("u takes that back; “bring back number …” does so later.")
+        if reply.text:
+            say(reply.text)
         if at_hand.log.finished:
             _tell_finished(at_hand.log)
         else:
@@ -189,6 +198,8 @@ def _one_turn(desk: Desk, talking: Chat, line: str) -> bool:
         return turn.sort is not Sort.STOP
     if turn.answer is not None:
         say(turn.answer.text)
+    if turn.text:
+        say(turn.text)
     if turn.plan is not None:
         say(desk.notebook.told(turn.plan))
     if turn.noted is not None:

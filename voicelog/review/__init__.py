@@ -10,7 +10,7 @@ Nothing here reads or writes a store or knows of a screen.
 """
 
 from voicelog.review.day import DayLog, Item, day_log
-from voicelog.review.reply import KEYS, Action, Reply, read_reply
+from voicelog.review.reply import KEYS, Action, Reply, plain_words, read_reply
 from voicelog.review.values import COMMON_FIELDS, NewValue, fit
 
 __all__ = [
@@ -23,5 +23,6 @@ __all__ = [
     "Reply",
     "day_log",
     "fit",
+    "plain_words",
     "read_reply",
 ]

@@ -7,7 +7,7 @@ plain words do as well ("the second one is right", "scratch the first", "number 
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import datetime
 from enum import StrEnum
 
@@ -15,7 +15,7 @@ from voicelog.catalogue import load_catalogue
 from voicelog.farm import Farm
 from voicelog.records import NewChange
 from voicelog.review.day import DayLog, Item
-from voicelog.review.said import read_correction
+from voicelog.review.said import read_correction, unknown_place
 from voicelog.review.which import Picked, pick
 from voicelog.types import ChangeKind
 
@@ -25,6 +25,9 @@ class Action(StrEnum):
 
     CHANGE = "change"
     NEXT = "next"
+    PREVIOUS = "previous"
+    UNDO = "undo"
+    ANSWER = "answer"
     SHOW = "show"
     ADD = "add"
     HELP = "help"
@@ -36,7 +39,10 @@ KEYS = {
     "c": "confirm (c 2 3, c all)",
     "w": "withdraw (w 2)",
     "a": "add a memo (a WORDS)",
+    "u": "undo: take back your own last change",
+    "b": "bring back what was withdrawn (b 2, or: bring it back)",
     "n": "go to the next one",
+    "p": "go to the one before",
     "s": "show the list",
     "h": "show this help",
     "q": "quit",
@@ -50,9 +56,10 @@ _QUIT = frozenset({"q", "quit", "exit", "done", "stop", "that's all", "bye"})
 _RIGHT = frozenset(
     {"right", "ok", "okay", "yes", "fine", "good", "true", "correct", "confirmed", "confirm", "c"}
 )
+"""Said of a record; the ones in `review_agreeing` confirm nothing where no record is named."""
 _TAKEN_BACK = frozenset({"w", "withdraw", "wrong"})
 _LINKS = frozenset({"is", "was", "are", "were", "'s", "looks", "that's", "it's"})
-_NO_VERBS = frozenset({"no", "never", "take", "throw"})
+_NO_VERBS = frozenset({"no", "never", "take", "throw", "undo"})
 """First words of withdrawals that say none by themselves."""
 
 
@@ -63,7 +70,7 @@ class Reply:
     action: Action
     changes: tuple[NewChange, ...] = ()
     text: str = ""
-    """The memo to add, or a sentence that says why nothing follows from the line."""
+    """The memo to add, or sentences: why nothing follows from the line, or what is left open."""
     number: int | None = None
     """The record spoken of."""
 
@@ -78,27 +85,75 @@ def read_reply(line: str, log: DayLog, current: int, *, farm: Farm, now: datetim
         farm: whose names are known.
         now: aware; when the line was said.
     """
-    words = " ".join(line.lower().replace("’", "'").split()).rstrip(".!")
+    words = plain_words(line)
     for action, said in (
         (Action.NEXT, _NEXT),
         (Action.SHOW, _SHOW),
         (Action.HELP, _HELP),
         (Action.QUIT, _QUIT | _listed("stop")),
+        (Action.UNDO, _listed("review_undo")),
+        (Action.PREVIOUS, _listed("review_go_back")),
     ):
         if words in said:
             return Reply(action=action)
     for key in ("a ", "add "):
         if words.startswith(key):
             return Reply(action=Action.ADD, text=line.strip()[len(key) :].strip())
-    return _about_records(line, pick(line, log, current), farm, now)
+    if words in _listed("review_confirm_all"):
+        return _confirm_all(log, now)
+    picked = pick(line, log, current)
+    if words in _listed("review_agreeing"):
+        return _unclear(
+            f"“{line.strip()}” confirms nothing by itself. Type c to confirm number {current}, "
+            "or c all for every record that is not in doubt."
+        )
+    if picked.every and (_says_right(_bare(picked.rest)) or _bare(picked.rest) == ""):
+        return _unclear("To confirm every record that is not in doubt, type c all.")
+    return _about_records(line, picked, log, farm, now)
 
 
-def _about_records(line: str, picked: Picked, farm: Farm, now: datetime) -> Reply:
+def plain_words(line: str) -> str:
+    """A line in lower case with single spaces, without the mark at its end."""
+    return " ".join(line.lower().replace("’", "'").split()).rstrip(".!")
+
+
+def _confirm_all(log: DayLog, now: datetime) -> Reply:
+    """Confirm what is open and not in doubt; a doubt is answered one by one."""
+    sure = [item for item in log.open if not item.in_doubt]
+    doubted = log.in_doubt
+    left = (
+        f"{len(doubted)} in doubt, left open: confirm or correct by number "
+        f"({', '.join(str(item.number) for item in doubted)})."
+        if doubted
+        else ""
+    )
+    if not sure:
+        return _unclear(left or "There is no record that is still to confirm.")
+    changed = _changed(sure, ChangeKind.CONFIRM, now)
+    return replace(changed, text=left)
+
+
+def _brought_back(picked: Picked, log: DayLog, now: datetime) -> Reply:
+    """Back from a withdrawal: the records named; else the current one, or the only one there is."""
+    gone = [item for item in picked.items if item.record.withdrawn]
+    if not gone and not picked.named:
+        gone = [item for item in log.items if item.record.withdrawn]
+        if len(gone) > 1:
+            numbers = ", ".join(str(item.number) for item in gone)
+            return _unclear(f"Several are withdrawn; say which one to bring back: {numbers}.")
+    if not gone:
+        return _unclear("That one is not withdrawn; u takes back your own last change.")
+    return _changed(gone, ChangeKind.CONFIRM, now)
+
+
+def _about_records(line: str, picked: Picked, log: DayLog, farm: Farm, now: datetime) -> Reply:
     if picked.missing is not None:
         return _unclear(f"There is no number {picked.missing} in the list.")
     if not picked.items:
         return _unclear("There is no record that this could be about.")
     rest = _bare(picked.rest)
+    if rest in _listed("review_bring_back"):
+        return _brought_back(picked, log, now)
     if _says_right(rest) or (picked.named and not rest and _says_right(_bare(line))):
         return _changed(picked.items, ChangeKind.CONFIRM, now)
     if _says_taken_back(rest):
@@ -108,7 +163,14 @@ def _about_records(line: str, picked: Picked, farm: Farm, now: datetime) -> Repl
     item = picked.items[0]
     if not rest:
         return Reply(action=Action.SHOW, number=item.number)
+    if rest in _listed("review_not_right"):
+        return _unclear(
+            f"What is wrong with number {item.number}? {_fields_of(item)} w withdraws it."
+        )
     changes = read_correction(picked.rest, item.record, farm=farm, now=now)
+    if not changes and (place := unknown_place(picked.rest, item.record, farm)):
+        known = ", ".join(one.name for one in farm.places) or "none"
+        return _unclear(f"There is no place “{place}” in the farm file; those it has: {known}.")
     if not changes:
         return _unclear(
             f"“{line.strip()}” does not say what number {item.number} should be. {_fields_of(item)}"

@@ -22,7 +22,10 @@ _LEADING = re.compile(
 )
 _EMPTY = frozenset({"none", "nothing", "nobody", "nowhere", "empty", "unknown", "-", "—"})
 _BESIDE = frozenset({"no", "not", "a", "an", "of", "the", "about", "and", "none", "nothing"})
+_LONGEST_NAME = 6
+"""Words in a place's name; more are a sentence."""
 _STATUSES = {"done": Status.DONE, "not done": Status.NOT_DONE, "planned": Status.PLANNED}
+_TOLD_TIME = re.compile(r"^[\s:=,\-–]*(?:(?:that|it)\s+)?(?:was|is)\b|^[\s:=,\-–]+", re.IGNORECASE)
 _Said = tuple[str, NewValue]
 
 
@@ -38,7 +41,7 @@ def read_correction(
     named = _field_named(text, record.draft)
     if named is None:
         said = list(_fields_that_fit(_stripped(text), record, farm))[:1]
-        said = said or list(_when(_stripped(text), record))
+        said = said or list(_when(text, record))
     else:
         field, rest = named
         said = list(_value_of(field, _stripped(rest), record, farm))
@@ -47,6 +50,24 @@ def read_correction(
         for field, value in said
     ]
     return tuple(changes)
+
+
+def unknown_place(words: str, record: Record, farm: Farm) -> str | None:
+    """The words that name a place the farm file does not have; None where they name none.
+
+    A place is named by the field's name before it, or by a word for a sort of place in it.
+    """
+    named = _field_named(words.strip(), record.draft)
+    said = _stripped(words if named is None else named[1])
+    if named is not None and named[0] != "place":
+        return None
+    plain = re.findall(r"[\w'-]+", said.lower())
+    sorts = {word for sort in load_catalogue().places for form in expand_all(sort.words)
+             for word in (form,)} | {place.kind for place in farm.places}  # fmt: skip
+    is_short = 0 < len(plain) <= _LONGEST_NAME
+    if not is_short or not (named is not None or any(word in sorts for word in plain)):
+        return None
+    return None if _known(said, _places(farm)) else said
 
 
 def _stripped(text: str) -> str:
@@ -95,6 +116,9 @@ def _value_of(field: str, text: str, record: Record, farm: Farm) -> Iterator[_Sa
     elif field == "birds":
         names = [part.strip() for part in re.split(r",|\band\b", text) if part.strip()]
         yield field, tuple(_known(name, _birds(farm)) or name for name in names)
+    elif field == "place" and farm.places:
+        if (place := _known(text, _places(farm))) is not None:
+            yield field, place
     elif field in {"place", "flock", "by"}:
         known = {"place": _places, "flock": _flocks}.get(field, _helpers)(farm)
         yield field, _known(text, known) or text
@@ -175,10 +199,14 @@ def _when(text: str, record: Record) -> Iterator[_Said]:
     draft = record.draft
     lean = "future" if draft.status is Status.PLANNED else "past"
     said_at = record.memo_said_at
-    for span in find_times(text, said_at, "future" if lean == "future" else "past")[:1]:
-        done = draft.status is not Status.PLANNED
-        yield "when", cut_off(span.when, said_at) if done else span.when
-        yield "when_said", text[span.start : span.end]
+    # The whole must be the time: a time inside other words says nothing of this field.
+    for words in dict.fromkeys((_TOLD_TIME.sub("", text).strip(" .!"), _stripped(text))):
+        spans = find_times(words, said_at, "future" if lean == "future" else "past")
+        if len(spans) == 1 and (spans[0].start, spans[0].end) == (0, len(words)):
+            done = draft.status is not Status.PLANNED
+            yield "when", cut_off(spans[0].when, said_at) if done else spans[0].when
+            yield "when_said", words
+            return
 
 
 def _kind(plain: str) -> Iterator[_Said]:

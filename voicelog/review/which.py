@@ -25,6 +25,8 @@ class Picked:
     rest: str
     named: bool
     """False where the line picks none, and the current one is meant."""
+    every: bool = False
+    """Whether every open record is meant."""
     missing: int | None = None
     """A number that the list does not have."""
 
@@ -40,7 +42,7 @@ def pick(line: str, log: DayLog, current: int) -> Picked:
         found = tuple(item for item in items if item is not None)
         return Picked(items=found, rest=rest, named=True, missing=missing)
     if tokens and any(token.lower in _ALL for token in tokens):
-        return Picked(items=log.open, rest=_without(line, tokens, _ALL), named=True)
+        return Picked(items=log.open, rest=_without(line, tokens, _ALL), named=True, every=True)
     of_kind = _of_kind(line, tokens, log)
     if of_kind is not None:
         return of_kind
@@ -66,11 +68,13 @@ def _numbers_said(tokens: tuple[Token, ...], count: int) -> tuple[list[int], int
 
 
 def _starts(tokens: tuple[Token, ...], at: int, count: int) -> bool:
-    """Whether a bare figure there picks: it begins the line, or follows its one key letter."""
+    """Whether a bare figure there picks: it begins the line, or follows a key."""
     if at == 0:
         number = _number(tokens[0])
         return len(tokens) > 1 or (number is not None and number <= count)
-    return at == 1 and len(tokens[0].lower) == 1 and tokens[0].lower.isalpha()
+    before = tokens[0].lower
+    is_key = len(before) == 1 and before.isalpha()
+    return at == 1 and (is_key or before in load_catalogue().lists["review_bring_back"])
 
 
 def _row(tokens: tuple[Token, ...], at: int, count: int) -> tuple[list[int], int]:

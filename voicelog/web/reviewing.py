@@ -12,6 +12,7 @@ from starlette.responses import Response
 
 from voicelog.app.reviewing import DayReview, Outcome, day_named
 from voicelog.errors import RequestError, VoicelogError
+from voicelog.review import Action
 from voicelog.sentences import change_text, shortened, standing_text
 from voicelog.web.pages import page, status_of
 from voicelog.web.posted import Posted
@@ -209,7 +210,10 @@ def _told(book: SharedNotebook, outcome: Outcome, now: datetime) -> tuple[Told, 
     if outcome.noted is not None:
         return (tell(book, outcome.noted),)
     if outcome.changes:
-        return (Told(head="", changes=tuple(change_text(c, now) for c in outcome.changes)),)
+        changes = tuple(change_text(c, now) for c in outcome.changes)
+        return (Told(head=outcome.reply.text, changes=changes),)
+    if outcome.reply.action is Action.ANSWER:
+        return (Told(head=outcome.reply.text),)
     if outcome.reply.text:
         raise RequestError(outcome.reply.text, kept="Nothing was changed.")
     return ()

@@ -85,7 +85,8 @@ WITHDRAW = ChangeKind.WITHDRAW
         ("c 2 3", CONFIRM, [12, 13]),
         ("c 1, 2 and 4", CONFIRM, [11, 12, 14]),
         ("c all", CONFIRM, [11, 12, 13, 14]),
-        ("all good", CONFIRM, [11, 12, 13, 14]),
+        ("all are right", CONFIRM, [11, 12, 13, 14]),
+        ("confirm all", CONFIRM, [11, 12, 13, 14]),
         ("the last one is right", CONFIRM, [14]),
         ("the second one is right", CONFIRM, [12]),
         ("Number three was correct.", CONFIRM, [13]),
@@ -171,6 +172,7 @@ def test_a_done_thing_does_not_reach_past_its_memo() -> None:
         ("3", Action.SHOW),
         ("?", Action.HELP),
         ("q", Action.QUIT),
+        ("p", Action.PREVIOUS),
         ("a nine eggs", Action.ADD),
         ("number nine is right", Action.UNCLEAR),
         ("blue", Action.UNCLEAR),
@@ -244,3 +246,77 @@ def test_planned_things_are_corrected_towards_the_future() -> None:
     assert when.new.from_ is not None
     assert when.new.from_ - SAID_AT < timedelta(days=7)
     assert when.new.from_.date() == date(2027, 5, 7)
+
+
+@pytest.mark.parametrize("line", ["all right", "All right.", "okay", "ok", "alright", "all good"])
+def test_agreeing_confirms_nothing_by_itself(line: str) -> None:
+    said = reply(line)
+    assert (said.action, said.changes) == (Action.UNCLEAR, ())
+    assert "confirms nothing by itself" in said.text
+
+
+def test_all_at_once_leaves_what_is_in_doubt_open_and_says_how_many() -> None:
+    doubted = record(15, "eggs", doubts=("How many?",), count=3)
+    said = reply("all are right", records=(*RECORDS, doubted))
+    assert [change.record_id for change in said.changes] == [11, 12, 13, 14]
+    assert said.text.startswith("1 in doubt, left open")
+    alone = reply("c all", records=(doubted,))
+    assert (alone.action, alone.changes) == (Action.UNCLEAR, ())
+
+
+@pytest.mark.parametrize(
+    "line",
+    [
+        "how many eggs today",
+        "it rained hard yesterday and the creek is up",
+        "2 the fox came last night",
+        "2 when the fox came last night",
+    ],
+)
+def test_a_time_inside_other_words_changes_no_time(line: str) -> None:
+    assert reply(line).changes == ()
+
+
+@pytest.mark.parametrize("line", ["that was yesterday", "2 it was yesterday", "2 yesterday"])
+def test_a_time_alone_changes_when(line: str) -> None:
+    when, words = reply(line, current=2).changes
+    assert (when.record_id, when.field, words.new) == (12, "when", "yesterday")
+
+
+@pytest.mark.parametrize("line", ["undo", "u", "Undo that.", "take that back"])
+def test_undo_names_no_record_to_withdraw(line: str) -> None:
+    said = reply(line)
+    assert (said.action, said.changes) == (Action.UNDO, ())
+
+
+@pytest.mark.parametrize(
+    "line",
+    ["b 2", "bring it back", "bring back number 2", "number two is back", "unwithdraw 2", "undo 2"],
+)
+def test_what_was_withdrawn_is_brought_back(line: str) -> None:
+    gone = (RECORDS[0], replace(RECORDS[1], withdrawn=True), *RECORDS[2:])
+    said = reply(line, records=gone)
+    assert [(change.kind, change.record_id) for change in said.changes] == [(CONFIRM, 12)]
+
+
+def test_what_stands_is_not_brought_back_and_of_several_one_is_named() -> None:
+    assert reply("undo 2").action is Action.UNCLEAR
+    gone = tuple(replace(one, withdrawn=True) for one in RECORDS[1:3])
+    said = reply("bring it back", records=(RECORDS[0], *gone))
+    assert (said.action, said.changes) == (Action.UNCLEAR, ())
+    assert "2, 3" in said.text
+
+
+@pytest.mark.parametrize("line", ["no", "that's not right", "2 is not right"])
+def test_saying_no_asks_which_field_is_wrong(line: str) -> None:
+    said = reply(line)
+    assert (said.action, said.changes) == (Action.UNCLEAR, ())
+    assert said.text.startswith("What is wrong with number")
+
+
+@pytest.mark.parametrize("line", ["2 was coop Q", "2 place coop Q", "2 was in the coop Q"])
+def test_an_unknown_place_is_told_with_those_that_are_known(line: str) -> None:
+    said = reply(line)
+    assert (said.action, said.changes) == (Action.UNCLEAR, ())
+    assert "There is no place “coop Q”" in said.text
+    assert "coop A, coop B" in said.text

@@ -202,3 +202,17 @@ def test_a_memo_that_gave_no_record_is_shown(client: Any, setting: Setting) -> N
     shown = words_of(client.get("/review"))
     assert "“nothing much”" in shown
     assert "A recording without words." in shown
+
+
+def test_a_question_is_answered_and_changes_nothing(client: Any, doubted: Ids, record: Any) -> None:
+    shown = words_of(_post(client, words="how many eggs today", shown=_shown(client)))
+    assert "eggs" in shown
+    assert not any(record(one).corrected or record(one).confirmed for one in doubted)
+
+
+def test_undo_withdraws_nothing(client: Any, doubted: Ids, record: Any) -> None:
+    _post(client, action="withdraw", record=doubted[0])
+    assert "bring" in words_of(_post(client, words="undo", shown=_shown(client))).lower()
+    assert not record(doubted[1]).withdrawn
+    _post(client, words="bring it back", shown=_shown(client))
+    assert not record(doubted[0]).withdrawn
