@@ -140,13 +140,12 @@ def read_farm(text: str, *, file: str = "farm.toml") -> Farm:
             todo="Mend the place named and try again.",
         ) from problem
     from voicelog.farm_reading import FarmReader
-    from voicelog.sentences import counted
 
     reader = FarmReader(file)
     farm = reader.farm(data)
     if reader.faults:
         lines = "\n".join(f"  {fault.line()}" for fault in reader.faults)
-        count = counted(len(reader.faults), "fault")
+        count = "1 fault" if len(reader.faults) == 1 else f"{len(reader.faults)} faults"
         raise FarmFileError(
             f"The farm file {file} has {count}:\n{lines}.",
             kept="Nothing was changed.",

@@ -18,7 +18,8 @@ MAY_IMPORT = {
     "moments": {"types"},
     "catalogue": BASE,
     "farm": BASE | {"catalogue", "farm_reading"},
-    "farm_reading": BASE | {"catalogue", "farm"},
+    "farm_reading": BASE | {"catalogue", "farm", "farm_agreement"},
+    "farm_agreement": BASE | {"catalogue", "farm"},
     "text": BASE | {"catalogue"},
     "hearing": BASE,
     "husbandry": BASE | {"catalogue"},
@@ -34,7 +35,8 @@ MAY_IMPORT = {
     "app": None,
     "web": BASE | {"app", "catalogue", "farm", "forms", "sentences"},
     # The command `serve` starts the screens of `web`, which knows nothing of the command line.
-    "cli": BASE | {"app", "catalogue", "farm", "forms", "sentences", "review", "demo", "web"},
+    "cli": BASE
+    | {"app", "catalogue", "farm", "farm_agreement", "forms", "sentences", "review", "demo", "web"},
 }
 """Which rooms a room may import; None for the one place where all rooms meet."""
 

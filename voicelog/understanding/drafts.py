@@ -23,8 +23,8 @@ from voicelog.understanding.lexicon import Role
 from voicelog.understanding.mentions import Mentions, Name, TimeSaid
 from voicelog.understanding.reading import ENOUGH
 
-_AFTER_IN = frozenset({"the", "a", "an", "half", "about"})
-"""Words before which "in" is part of the time: in the morning, in an hour."""
+_AFTER_IN = frozenset({"a", "an", "half", "about"})
+"""Words before which "in" is part of the time: in an hour."""
 _SUREST = 0.98
 _DOUBTED = 0.15
 """How much each doubt takes from the certainty."""
