@@ -30,6 +30,11 @@ class Outcome:
     noted: Noted | None = None
     """The memo that was added."""
 
+    @property
+    def answered(self) -> bool:
+        """Whether the line was a question, which the reply's text answers."""
+        return self.reply.action is Action.ANSWER
+
 
 class DayReview:
     """One day's records and the place in the list where the person is."""

@@ -12,7 +12,6 @@ from starlette.responses import Response
 
 from voicelog.app.reviewing import DayReview, Outcome, day_named
 from voicelog.errors import RequestError, VoicelogError
-from voicelog.review import Action
 from voicelog.sentences import change_text, shortened, standing_text
 from voicelog.web.pages import page, status_of
 from voicelog.web.posted import Posted
@@ -212,7 +211,7 @@ def _told(book: SharedNotebook, outcome: Outcome, now: datetime) -> tuple[Told, 
     if outcome.changes:
         changes = tuple(change_text(c, now) for c in outcome.changes)
         return (Told(head=outcome.reply.text, changes=changes),)
-    if outcome.reply.action is Action.ANSWER:
+    if outcome.answered:
         return (Told(head=outcome.reply.text),)
     if outcome.reply.text:
         raise RequestError(outcome.reply.text, kept="Nothing was changed.")
