@@ -14,6 +14,7 @@ from voicelog.app.notebook import Notebook, Noted
 from voicelog.app.reviewing import DayReview, Outcome, log_form, only_asks, outcome_form
 from voicelog.catalogue import load_catalogue
 from voicelog.review import Action, plain_words, read_reply
+from voicelog.review.phrases import CHAT_HELP, CONFIRM_ALL, GREETINGS, NOT_RIGHT
 from voicelog.review.which import pick
 from voicelog.types import Answer, DayPlan, Parse
 
@@ -98,9 +99,9 @@ class Chat:
         plain = " ".join(line.lower().replace("’", "'").split()).rstrip("?!.")
         if plain in _QUIT or plain in _listed(STOP):
             return Turn(line=line, sort=Sort.STOP)
-        if plain in _listed("chat_help"):
+        if plain in CHAT_HELP:
             return Turn(line=line, sort=Sort.HELP, text=HELP)
-        if plain in _listed("chat_greetings"):
+        if plain in GREETINGS:
             return Turn(line=line, sort=Sort.GREETING, text=GREETING)
         if plain in _listed(SHOW_LEFT):
             return Turn(line=line, sort=Sort.LEFT, plan=self._notebook.left(now))
@@ -117,9 +118,9 @@ class Chat:
         review = self.review
         assert review is not None
         here = review.log.item(review.current)
-        if plain_words(line) in _listed("review_not_right"):
+        if plain_words(line) in NOT_RIGHT:
             return here is not None and here.in_doubt
-        if plain_words(line) in _listed("review_confirm_all"):
+        if plain_words(line) in CONFIRM_ALL:
             return True
         if not pick(line, review.log, review.current).named:
             return False

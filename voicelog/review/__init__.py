@@ -3,6 +3,7 @@
     day.py       the day's records, those in doubt first, each with its number
     reply.py     a typed line: which record, and what about it
     which.py     the words that pick a record from the numbered list
+    phrases.py   whole lines that steer the review and the chat
     said.py      the words that give a field's new value
     values.py    a value in the form that a field holds
 

@@ -15,6 +15,7 @@ from voicelog.catalogue import load_catalogue
 from voicelog.farm import Farm
 from voicelog.records import NewChange
 from voicelog.review.day import DayLog, Item
+from voicelog.review.phrases import AGREEING, BRING_BACK, CONFIRM_ALL, GO_BACK, NOT_RIGHT, UNDO
 from voicelog.review.said import read_correction, unknown_place
 from voicelog.review.which import Picked, pick
 from voicelog.types import ChangeKind
@@ -56,7 +57,7 @@ _QUIT = frozenset({"q", "quit", "exit", "done", "stop", "that's all", "bye"})
 _RIGHT = frozenset(
     {"right", "ok", "okay", "yes", "fine", "good", "true", "correct", "confirmed", "confirm", "c"}
 )
-"""Said of a record; the ones in `review_agreeing` confirm nothing where no record is named."""
+"""Said of a record; the ones in `AGREEING` confirm nothing where no record is named."""
 _TAKEN_BACK = frozenset({"w", "withdraw", "wrong"})
 _LINKS = frozenset({"is", "was", "are", "were", "'s", "looks", "that's", "it's"})
 _NO_VERBS = frozenset({"no", "never", "take", "throw", "undo"})
@@ -91,18 +92,18 @@ def read_reply(line: str, log: DayLog, current: int, *, farm: Farm, now: datetim
         (Action.SHOW, _SHOW),
         (Action.HELP, _HELP),
         (Action.QUIT, _QUIT | _listed("stop")),
-        (Action.UNDO, _listed("review_undo")),
-        (Action.PREVIOUS, _listed("review_go_back")),
+        (Action.UNDO, UNDO),
+        (Action.PREVIOUS, GO_BACK),
     ):
         if words in said:
             return Reply(action=action)
     for key in ("a ", "add "):
         if words.startswith(key):
             return Reply(action=Action.ADD, text=line.strip()[len(key) :].strip())
-    if words in _listed("review_confirm_all"):
+    if words in CONFIRM_ALL:
         return _confirm_all(log, now)
     picked = pick(line, log, current)
-    if words in _listed("review_agreeing"):
+    if words in AGREEING:
         return _unclear(
             f"“{line.strip()}” confirms nothing by itself. Type c to confirm number {current}, "
             "or c all for every record that is not in doubt."
@@ -152,7 +153,7 @@ def _about_records(line: str, picked: Picked, log: DayLog, farm: Farm, now: date
     if not picked.items:
         return _unclear("There is no record that this could be about.")
     rest = _bare(picked.rest)
-    if rest in _listed("review_bring_back"):
+    if rest in BRING_BACK:
         return _brought_back(picked, log, now)
     if _says_right(rest) or (picked.named and not rest and _says_right(_bare(line))):
         return _changed(picked.items, ChangeKind.CONFIRM, now)
@@ -163,7 +164,7 @@ def _about_records(line: str, picked: Picked, log: DayLog, farm: Farm, now: date
     item = picked.items[0]
     if not rest:
         return Reply(action=Action.SHOW, number=item.number)
-    if rest in _listed("review_not_right"):
+    if rest in NOT_RIGHT:
         return _unclear(
             f"What is wrong with number {item.number}? {_fields_of(item)} w withdraws it."
         )

@@ -6,6 +6,7 @@ from dataclasses import dataclass
 
 from voicelog.catalogue import expand_all, load_catalogue
 from voicelog.review.day import DayLog, Item
+from voicelog.review.phrases import BRING_BACK
 from voicelog.text.numbers import find_numbers
 from voicelog.text.tokens import Token, tokenise
 
@@ -74,7 +75,7 @@ def _starts(tokens: tuple[Token, ...], at: int, count: int) -> bool:
         return len(tokens) > 1 or (number is not None and number <= count)
     before = tokens[0].lower
     is_key = len(before) == 1 and before.isalpha()
-    return at == 1 and (is_key or before in load_catalogue().lists["review_bring_back"])
+    return at == 1 and (is_key or before in BRING_BACK)
 
 
 def _row(tokens: tuple[Token, ...], at: int, count: int) -> tuple[list[int], int]:
