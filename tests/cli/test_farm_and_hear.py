@@ -204,7 +204,14 @@ def test_a_file_keeps_its_own_hour_unless_now_is_said(
     own = call("hear", "--json", "--store", str(store_file), str(file))
     assert json.loads(own.out)["now"] == "2025-05-04T07:30:00-04:00"
     said = call(
-        "hear", "--json", "--store", str(store_file), "--now", "2025-05-04T09:00", str(file)
+        "hear",
+        "--json",
+        "--store",
+        str(store_file),
+        "--now",
+        "2025-05-04T09:00",
+        "--again",
+        str(file),
     )
     assert json.loads(said.out)["now"] == "2025-05-04T09:00:00-04:00"
 
@@ -231,3 +238,86 @@ def test_listening_without_its_extra_says_what_to_install(
     ran = run("listen")
     assert ran.code == 1
     assert "pip install 'voicelog[mic]'" in ran.err
+
+
+def test_a_recording_heard_before_is_shown_and_not_kept_again(
+    run: Run, sounds: Path, store_file: Path
+) -> None:
+    file, copy = sounds / "eggs.wav", sounds / "feed.wav"
+    first = run("hear", "--json", str(file))
+    copy.write_bytes(file.read_bytes())
+    second = run("hear", "--json", str(copy))
+    assert (second.code, first.err) == (0, "")
+    assert "heard already as memo 1" in second.err
+    assert json.loads(second.out) == json.loads(first.out) | {"file": str(copy)}
+    assert "coop A" in run("hear", str(file)).out
+    with Store.open(str(store_file), create=False) as store:
+        assert len(store.memos()) == 1
+    anew = run("hear", "--json", "--again", str(file))
+    assert json.loads(anew.out)["memo_id"] == 2
+    assert "already" not in anew.err
+
+
+def test_a_recording_cut_short_is_kept_as_far_as_it_goes(
+    run: Run, sounds: Path, store_file: Path
+) -> None:
+    for name in ("eggs.wav", "silence.wav"):
+        whole = (sounds / name).read_bytes()
+        (sounds / name).write_bytes(whole[: len(whole) * 2 // 3])
+    ran = run("hear", "--json", str(sounds / "eggs.wav"))
+    assert ran.code == 0
+    assert "eggs.wav breaks off: its header promises" in ran.err
+    assert json.loads(ran.out)["records"][0]["count"] == 9
+    silent = run("hear", "--json", str(sounds / "silence.wav"))
+    assert (silent.code, silent.out) == (1, "")
+    assert "Nothing of it was kept" in silent.err
+    assert silent.err.count("silence.wav") == 1
+    with Store.open(str(store_file), create=False) as store:
+        assert len(store.memos()) == 1
+
+
+def test_a_farm_file_with_faults_loses_no_memo(
+    run: Run, call: Run, sounds: Path, store_file: Path, farm_file: Path
+) -> None:
+    sound = farm_file.read_text()
+    farm_file.write_text(sound.replace('kind = "coop"', 'kind = "castle"') + "\n[[bird]]\n")
+    at = ("--store", str(store_file), "--now", "2027-05-04T18:00")
+    noted = run("note", "four eggs from coop b")
+    assert (noted.code, noted.out) == (1, "")
+    assert "kept whole as memo 1" in noted.err
+    assert "castle" in noted.err
+    assert "farm check" in noted.err
+    assert noted.err.count("\n") == 1
+    heard = call("hear", *at, str(sounds / "eggs.wav"))
+    assert (heard.code, heard.out) == (1, "")
+    assert "kept whole as memo 2" in heard.err
+    assert "kept whole as memo 2" in call("hear", *at, str(sounds / "eggs.wav")).err
+    lines = (
+        '{"now": "2027-05-04T17:00", "text": "fed coop b"}\n{"now": null, "text": "shut coop a"}'
+    )
+    bulk = run("note", "--json", "-", typed=lines)
+    assert bulk.code == 1
+    assert bulk.err.count("castle") == 2
+    assert "memo 4" in bulk.err
+    with Store.open(str(store_file), create=False) as store:
+        assert [memo.id for memo in store.unparsed()] == [1, 2, 3, 4]
+        assert store.memo(3).said_at.isoformat() == "2027-05-04T17:00:00-04:00"
+        assert store.memo(2).audio is not None
+    farm_file.write_text(sound)
+    asked = run("ask", "--json", "how many eggs today")
+    assert json.loads(asked.out)["answer"]["value"] == 13
+    assert "Memo 1, kept earlier, is understood now" in asked.err
+    with Store.open(str(store_file), create=False) as store:
+        assert store.unparsed() == ()
+
+
+def test_a_farm_file_that_is_no_toml_loses_no_memo(
+    run: Run, store_file: Path, farm_file: Path
+) -> None:
+    farm_file.write_text('name = "Plum Hollow\n')
+    ran = run("note", "four eggs from coop b")
+    assert ran.code == 1
+    assert "not well-formed" in ran.err
+    assert "kept whole as memo 1" in ran.err
+    with Store.open(str(store_file), create=False) as store:
+        assert store.memo(1).text == "four eggs from coop b"

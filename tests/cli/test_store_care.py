@@ -107,3 +107,37 @@ def test_the_demonstration_fills_a_new_store_and_leaves_a_filled_one(
     again = call("demo", "tryout")
     assert again.code == 1
     assert "holds memos already" in again.err
+
+
+def test_doctor_does_not_send_to_itself(run: Run, filled: Path) -> None:
+    contents = bytearray(filled.read_bytes())
+    contents[100:] = b"\xff" * (len(contents) - 100)
+    filled.write_bytes(contents)
+    ran = run("doctor")
+    told = next(line for line in ran.out.splitlines() if line.startswith("broken"))
+    assert "damaged" in told
+    assert "voicelog doctor" not in told
+    assert "Restore the last backup" in told
+
+
+def test_a_backup_that_is_not_there_is_told(run: Run, filled: Path, tmp_path: Path) -> None:
+    before = filled.read_bytes()
+    ran = run("restore", str(tmp_path / "nowhere.db"))
+    assert ran.code == 1
+    assert "There is no backup at" in ran.err
+    assert "Nothing was restored" in ran.err
+    assert filled.read_bytes() == before
+
+
+@pytest.mark.usefixtures("filled")
+@pytest.mark.parametrize("spoilt", [b'{"no": "export"}\n', None])
+def test_a_failed_import_makes_no_store(
+    run: Run, call: Run, tmp_path: Path, spoilt: bytes | None
+) -> None:
+    other = tmp_path / "other.db"
+    lines = run("export").out.encode()
+    typed = lines[: len(lines) - 20] if spoilt is None else spoilt
+    ran = call("import", "--store", str(other), "-", typed=typed)
+    assert ran.code == 1
+    assert "Line" in ran.err
+    assert not other.exists()

@@ -30,7 +30,9 @@ def test_one_object_a_memo_in_the_order_of_the_files(run: Call, broken: Path) ->
     assert "broken.wav" in ran.err
     assert "nowhere.ogg" in ran.err
     assert "Traceback" not in ran.err
-    assert [form["memo_id"] for form in ran.objects] == [1, 2, 3]
+    # A recording heard before is its first memo, and is not kept again.
+    assert [form["memo_id"] for form in ran.objects] == [1, 2, 1]
+    assert "heard already as memo 1" in ran.err
 
 
 def test_the_object_of_a_heard_memo(run: Call) -> None:

@@ -7,7 +7,7 @@ from dataclasses import dataclass
 from enum import StrEnum
 
 from voicelog.app.setting import Setting
-from voicelog.errors import AudioError, VoicelogError
+from voicelog.errors import AudioError, StoreError, VoicelogError
 from voicelog.sentences import counted
 
 
@@ -76,7 +76,7 @@ def _store(setting: Setting) -> Iterator[Finding]:
             faults = store.check()
             waiting = len(store.unparsed())
     except VoicelogError as problem:
-        yield _broken("store", problem)
+        yield _broken("store", _without_calling_the_doctor(problem))
         return
     for fault in faults:
         told = f"{fault.what} {fault.todo}"
@@ -84,8 +84,16 @@ def _store(setting: Setting) -> Iterator[Finding]:
     if not faults:
         yield _well("store", f"{setting.store}; what stands is what its history says.")
     if waiting:
-        told = f"{counted(waiting, 'memo')} waiting to be understood; the next memo takes them up."
+        told = f"{counted(waiting, 'memo')} not understood yet; the next command takes them up."
         yield Finding(part="store", health=Health.ABSENT, told=told)
+
+
+def _without_calling_the_doctor(problem: VoicelogError) -> VoicelogError:
+    """The same problem, sending nobody to the command that tells it."""
+    if "voicelog doctor" not in problem.todo:
+        return problem
+    todo = "Restore the last backup with `voicelog restore`; what is there now is set aside."
+    return StoreError(problem.what, kept=problem.kept, todo=todo)
 
 
 def _model() -> Finding:

@@ -2,9 +2,9 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
-from contextlib import ExitStack
-from dataclasses import dataclass
+from collections.abc import Callable, Iterable, Iterator
+from contextlib import ExitStack, contextmanager
+from dataclasses import dataclass, replace
 from datetime import date, datetime
 from functools import cached_property
 from pathlib import Path
@@ -13,11 +13,11 @@ from types import TracebackType
 from typing import TYPE_CHECKING, Self
 
 from voicelog.app.setting import Setting
-from voicelog.errors import RequestError
+from voicelog.errors import FarmFileError, RequestError, StoreError
 from voicelog.types import Answer, Change, DayPlan, Memo, Parse, Record, Transcript
 
 if TYPE_CHECKING:
-    from voicelog.records import Store
+    from voicelog.records import Imported, Store
     from voicelog.understanding import Parser
 
 
@@ -37,6 +37,8 @@ class Noted:
     """What its instructions changed in earlier records."""
     problems: tuple[str, ...] = ()
     """Instructions that could not be carried out, as sentences."""
+    heard_before: bool = False
+    """True where the recording was a memo already, and nothing was kept again."""
 
 
 class Notebook:
@@ -91,7 +93,8 @@ class Notebook:
     def reading(self) -> Store:
         """The store to ask; where there is none yet, an empty one, and that is told."""
         if "_store" in self.__dict__ or self.setting.store_exists:
-            return self._store
+            # What waits to be understood is asked for too, and so is taken up first.
+            return self.writing
         if "_empty_store" not in self.__dict__:
             self._tell(f"There is no store at {self.setting.store} yet; nothing is recorded.")
         return self._empty_store
@@ -100,10 +103,10 @@ class Notebook:
     def writing(self) -> Store:
         """The store to write to, made where there is none.
 
-        Memos that were kept but never understood, as a crash between the two leaves them, are
-        taken up first.
+        Memos that were kept but never understood, as a crash between the two or a fault in the
+        farm file leaves them, are taken up first.
         """
-        if not self._taken_up:
+        if not self._taken_up and self.setting.farm_fault is None:
             self._taken_up = True
             self._take_up()
         return self._store
@@ -125,12 +128,43 @@ class Notebook:
 
         Raises:
             StoreError: the error says whether the memo was kept.
+            FarmFileError: the farm file has faults; the memo is kept, to be understood later.
         """
-        memo = self.writing.keep_memo(
-            said_at=said_at, text=text, source=source, transcript=transcript, audio=audio
-        )
+        with _said_to_be_kept("Nothing of the memo was kept."):
+            memo = self.writing.keep_memo(
+                said_at=said_at, text=text, source=source, transcript=transcript, audio=audio
+            )
         self.last_kept = memo
+        fault = self.setting.farm_fault
+        if fault is not None:
+            raise _kept_for_later(memo, fault) from fault
         return self._understand(memo)
+
+    def heard_before(self, file: Path) -> Noted | None:
+        """The memo heard in a recording with the same bytes, as it stands; None where none was.
+
+        Raises:
+            StoreError: the store cannot be read.
+            FarmFileError: the farm file has faults; the memo heard before is still kept.
+        """
+        if not self.setting.store_exists:
+            return None
+        memo = self.reading.memo_of_recording(file)
+        if memo is None:
+            return None
+        parse = self.reading.parse_of(memo.id)
+        if parse is None:
+            fault = self.setting.farm_fault
+            if fault is not None:
+                raise _kept_for_later(memo, fault) from fault
+            return replace(self._understand(memo), heard_before=True)
+        return Noted(
+            memo=memo,
+            parse=parse,
+            records=self.reading.records_of(memo.id),
+            changes=self.reading.changes_by(memo.id),
+            heard_before=True,
+        )
 
     def ask(self, question: str, now: datetime) -> Answer:
         """Answer a question from the records."""
@@ -162,6 +196,8 @@ class Notebook:
         for memo in self._store.unparsed():
             try:
                 self._understand(memo)
+            except StoreError as problem:
+                self._tell(f"Memo {memo.id} is kept, and not understood yet: {problem.paragraph()}")
             except Exception as problem:
                 # One memo that breaks the parser must not keep the others from being written.
                 self._tell(
@@ -196,13 +232,58 @@ class Notebook:
         )
 
 
+def import_store(notebook: Notebook, lines: Iterable[str], audio: Path | None) -> Imported:
+    """Add an export to the store; where there is none yet, a bad export makes none.
+
+    Raises:
+        StoreError: a line is not what an export writes; nothing was imported.
+    """
+    from voicelog.records import Store
+
+    if not notebook.setting.store_exists:
+        lines = list(lines)
+        with (
+            TemporaryDirectory(prefix="voicelog-") as folder,
+            Store.open(str(Path(folder) / "trial.db")) as trial,
+        ):
+            trial.import_lines(lines)
+    return notebook.writing.import_lines(lines, audio=audio)
+
+
+@contextmanager
+def _said_to_be_kept(kept: str) -> Iterator[None]:
+    """Say what was kept in an error about the store that does not say it."""
+    try:
+        yield
+    except StoreError as problem:
+        if problem.kept:
+            raise
+        raise StoreError(problem.what, kept=kept, todo=problem.todo) from problem
+
+
+def _kept_for_later(memo: Memo, fault: FarmFileError) -> FarmFileError:
+    first, *faults = (line.strip() for line in fault.what.splitlines())
+    return FarmFileError(
+        " ".join([first, "; ".join(faults)]).strip(),
+        kept=f"The memo is kept whole as memo {memo.id}, and is not understood yet.",
+        todo="Mend the farm file (`voicelog farm check` tells what is left to mend); the next "
+        "command then takes the memo up.",
+    )
+
+
 def restore_store(setting: Setting, source: Path) -> Path | None:
     """Make the store from a backup; where one is set aside to that was there, else None.
 
     Raises:
-        StoreError: the backup is not sound, or the store is in use.
+        StoreError: the backup is not there or not sound, or the store is in use.
     """
     from voicelog.records import Store
 
+    if not source.exists():
+        raise StoreError(
+            f"There is no backup at {source}.",
+            kept="Nothing was restored.",
+            todo="Check its name and folder.",
+        )
     setting.make_folder()
     return Store.restore(source, setting.store, audio=setting.recordings_apart)

@@ -3,17 +3,20 @@
 from __future__ import annotations
 
 import os
+import re
+from contextlib import suppress
 from dataclasses import dataclass, replace
 from datetime import datetime
 from functools import cached_property
 from pathlib import Path
 
 from voicelog import clock
-from voicelog.errors import RequestError, StoreError
+from voicelog.errors import FarmFileError, RequestError, StoreError
 from voicelog.farm import EMPTY_FARM, Farm, load_farm
 
 STORE_NAME = "voicelog.db"
 FARM_NAME = "farm.toml"
+_TIMEZONE = re.compile(r"""^\s*timezone\s*=\s*["']([^"']+)["']""", re.MULTILINE)
 
 
 def user_folder() -> Path:
@@ -90,14 +93,48 @@ class Setting:
             return clock.now_in(self.farm.timezone)
         return self.moment(self.now_said)
 
-    def moment(self, text: str) -> datetime:
-        """The moment that an ISO text names, on the farm's clock.
+    @property
+    def farm_fault(self) -> FarmFileError | None:
+        """What keeps the farm file from being read; None where nothing does."""
+        try:
+            assert self.farm
+        except FarmFileError as fault:
+            return fault
+        return None
+
+    @property
+    def memo_timezone(self) -> str:
+        """The IANA time zone to keep memos by, which a fault in the farm file must not stop.
+
+        Of a file with faults it is the zone that stands in it, else that of this machine's clock.
+        """
+        if self.farm_fault is None:
+            return self.farm.timezone
+        with suppress(OSError, ValueError, LookupError):
+            named = _TIMEZONE.search(self.farm_path.read_text(encoding="utf-8"))
+            if named is not None and clock.now_in(named[1]):
+                return named[1]
+        return zone_of_machine()
+
+    def memo_now(self) -> datetime:
+        """The time to keep a memo by: `--now`, else the present.
+
+        Raises:
+            RequestError: `--now` is no date-time.
+        """
+        if self.now_said is None:
+            return clock.now_in(self.memo_timezone)
+        return self.moment(self.now_said, self.memo_timezone)
+
+    def moment(self, text: str, timezone: str | None = None) -> datetime:
+        """The moment that an ISO text names, by default on the farm's clock.
 
         Raises:
             RequestError: the text is no date-time.
         """
+        zone = timezone or self.farm.timezone
         try:
-            moment = clock.at(text, self.farm.timezone)
+            moment = clock.at(text, zone)
             # The first and last days of the calendar cannot be counted from.
             if not 1900 <= moment.year <= 2200:
                 raise ValueError

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import sys
+from datetime import datetime
 from pathlib import Path
 from typing import Annotated
 
@@ -12,7 +13,14 @@ from voicelog import forms
 from voicelog.app.notebook import Noted
 from voicelog.cli.common import Desk, add_command, say, stdin_lines, talk, typed, with_common, write
 from voicelog.cli.telling import tell_noted, tell_parse
-from voicelog.errors import AudioError, ModelError, RequestError, StoreError, VoicelogError
+from voicelog.errors import (
+    AudioError,
+    FarmFileError,
+    ModelError,
+    RequestError,
+    StoreError,
+    VoicelogError,
+)
 from voicelog.sentences import shortened
 
 TextArgument = Annotated[
@@ -39,10 +47,11 @@ order. Lines end at line feeds only (CR LF is one); an empty line gives an objec
 _HEAR = """
 Keep spoken memos from audio files (wav, flac, ogg/opus, mp3, m4a) with their records.
 
-Each file is for itself: one that cannot be heard is told, nothing of it is kept, the others go
-on, and the exit code is 1. The recording is copied beside the store. A memo's time is --now
-where it was given, else the file's own time of last change, so that what was recorded in the
-morning and is heard at night keeps its hour.
+Each file is for itself: one that cannot be heard is told, nothing of it is kept, the others go on,
+and the exit code is 1. One that was heard before is not kept again: its memo is shown. One that was
+cut short is kept as far as it goes, if words are heard in it, and that is told. The recording is
+copied beside the store. A memo's time is --now where it was given, else the file's own time of last
+change, so that what was recorded in the morning and is heard at night keeps its hour.
 """
 _LISTEN = """
 Keep spoken memos from the microphone, hands free, until told to stop or Ctrl-C is pressed.
@@ -70,8 +79,16 @@ def note(desk: Desk, text: TextArgument) -> None:
         raise RequestError(
             "The memo is empty.", kept="Nothing was kept.", todo="Write what was done."
         )
-    now = desk.now()
+    now = _memo_now(desk)
     _show(desk, desk.notebook.note(said, now))
+
+
+def _memo_now(desk: Desk) -> datetime:
+    """The time of a memo, which a fault in the farm file does not stop."""
+    try:
+        return desk.setting.memo_now()
+    except RequestError as problem:
+        raise typer.BadParameter(problem.paragraph(), param_hint="--now") from problem
 
 
 def _note_lines(desk: Desk) -> None:
@@ -83,11 +100,16 @@ def _note_lines(desk: Desk) -> None:
             said_at, text = forms.memo_line(line) if desk.json else (None, line)
             if not text.strip():
                 raise RequestError("The memo is empty.")
-            moment = desk.now() if said_at is None else desk.setting.moment(said_at)
+            zone = desk.setting.memo_timezone
+            moment = _memo_now(desk) if said_at is None else desk.setting.moment(said_at, zone)
             noted = desk.notebook.note(text, moment)
         except RequestError as problem:
             bad += 1
             talk(f"Line {number} was not kept: {problem.paragraph()}")
+        except FarmFileError as problem:
+            # The lines after it are to be kept whole as well.
+            bad += 1
+            talk(f"Line {number}: {problem.paragraph() if bad == 1 else problem.kept}")
         except VoicelogError:
             raise
         except Exception as problem:
@@ -133,19 +155,22 @@ def hear(
     model: Annotated[
         Path | None, typer.Option("--model", help="Folder of another speech model.")
     ] = None,
+    again: Annotated[
+        bool, typer.Option("--again", help="Keep recordings anew that were heard before.")
+    ] = False,
 ) -> None:
     """Keep spoken memos from files."""
     from voicelog.app.recordings import hear_file
     from voicelog.cli.screens import progress
 
-    desk.now()
+    _memo_now(desk)
     bad = 0
     for file in progress(files, "hearing"):
         try:
-            noted = hear_file(desk.notebook, Path(file), model)
-        except (AudioError, ModelError, StoreError) as problem:
+            noted = hear_file(desk.notebook, Path(file), model, again=again)
+        except (AudioError, FarmFileError, ModelError, StoreError) as problem:
             bad += 1
-            talk(f"{file}: {problem.paragraph()}")
+            talk(_of_file(file, problem))
         else:
             # The name stands as it was given: a path would lose a leading "./".
             _show_heard(desk, file, noted)
@@ -153,8 +178,24 @@ def hear(
         raise typer.Exit(1)
 
 
+def _of_file(file: str, problem: VoicelogError) -> str:
+    """The error, naming the file once and as it was given."""
+    told, name = problem.paragraph(), Path(file).name
+    if told.startswith(name):
+        return f"{file}{told.removeprefix(name)}"
+    return told if file in told else f"{file}: {told}"
+
+
 def _show_heard(desk: Desk, file: str, noted: Noted) -> None:
     transcript = noted.memo.transcript
+    if noted.heard_before:
+        talk(
+            f"{file}: heard already as memo {noted.memo.id}; nothing is kept again. "
+            "To keep it anew, give --again."
+        )
+    if desk.json:
+        for problem in noted.problems:
+            talk(f"{file}: {problem}")
     if desk.json and transcript is not None:
         write(forms.line(forms.heard(file, transcript, _form(noted))))
         return

@@ -89,11 +89,10 @@ def import_(
     ] = None,
 ) -> None:
     """Add an export."""
-    store = desk.notebook.writing
-    if str(file) == "-":
-        added = store.import_lines(stdin_lines(), audio=audio)
-    else:
-        added = store.import_lines(_lines_of(file), audio=audio)
+    from voicelog.app.notebook import import_store
+
+    lines = stdin_lines() if str(file) == "-" else _lines_of(file)
+    added = import_store(desk.notebook, lines, audio)
     if desk.json:
         form = {
             "memos": added.memos,

@@ -48,24 +48,24 @@ class Recording:
     """16 kHz, one channel."""
     seconds: float
     """Length."""
+    broken_off: str | None = None
+    """How it shows that the recording was cut short, as half a sentence; None where it was not."""
 
 
 def read_recording(path: Path) -> Recording:
-    """Decode the first sound track of a file.
+    """Decode the first sound track of a file; of one that was cut short, as far as it goes.
 
     Raises:
-        AudioError: it is missing, a folder, empty, no sound, damaged, cut short, or longer than
-            `LONGEST_S`.
+        AudioError: it is missing, a folder, empty, no sound, damaged, or longer than `LONGEST_S`.
     """
     import numpy as np
 
     _check_file(path)
-    missing = what_is_missing(path)
-    if missing:
-        raise _cut_short(path, missing)
+    broken_off = what_is_missing(path)
     pieces: list[Samples] = []
     length = 0
-    for piece in _decode(path):
+    decoding = _Decoding(path)
+    for piece in decoding.pieces():
         length += len(piece)
         # Past the limit only the length is still wanted, to tell it.
         if length <= LONGEST_S * RATE:
@@ -77,10 +77,19 @@ def read_recording(path: Path) -> Recording:
             kept=_KEPT,
             todo="Cut it into shorter recordings and give those.",
         )
+    broken_off = broken_off or decoding.broken_off
     if not length:
-        raise _unreadable(path, "it holds no sound at all")
+        raise cut_short(path, broken_off) if broken_off else _no_sound(path)
     samples = np.concatenate(pieces)
-    return Recording(samples=_lifted(samples), seconds=length / RATE)
+    return Recording(samples=_lifted(samples), seconds=length / RATE, broken_off=broken_off)
+
+
+def how_it_breaks_off(path: Path) -> str | None:
+    """How it shows that a recording was cut short; None where it was not, or cannot be read."""
+    try:
+        return what_is_missing(path) or read_recording(path).broken_off
+    except (AudioError, OSError):
+        return None
 
 
 def write_wav(path: Path, samples: bytes) -> None:
@@ -119,48 +128,59 @@ def _check_file(path: Path) -> None:
         ) from problem
 
 
-def _decode(path: Path) -> Iterator[Samples]:
-    """Pieces of the first sound track at 16 kHz in one channel."""
-    import av
+class _Decoding:
+    """The first sound track of a file being decoded."""
 
-    try:
-        with av.open(str(path.absolute()), metadata_errors="replace") as container:
-            if not container.streams.audio:
-                raise AudioError(
-                    f"{path.name} has no sound track.", kept=_KEPT, todo="Give a sound recording."
-                )
-            yield from _decode_track(path, container)
-    except av.FFmpegError as problem:
-        raise _unreadable(path, "its contents are not those of a sound file") from problem
+    def __init__(self, path: Path) -> None:
+        self._path = path
+        self.broken_off: str | None = None
+        """Known once every piece is taken."""
 
+    def pieces(self) -> Iterator[Samples]:
+        """Pieces of the track at 16 kHz in one channel."""
+        import av
 
-def _decode_track(path: Path, container: Any) -> Iterator[Samples]:
-    import av
-
-    track = container.streams.audio[0]
-    mixer = _Mixer()
-    length = packets = damaged = 0
-    for packet in container.demux(track):
-        packets += 1
+        path = self._path
         try:
-            frames = packet.decode()
-        except av.FFmpegError:
-            damaged += 1
-            continue
-        for frame in frames:
-            for piece in mixer.mix(frame):
-                length += len(piece)
-                yield piece
-    for piece in mixer.rest():
-        length += len(piece)
-        yield piece
-    seconds = length / RATE
-    promised = _promised_seconds(container, track)
-    if promised is not None and seconds < 0.9 * promised - 0.3:
-        told = f"it should be {promised:.1f} s long and {seconds:.1f} s of it can be read"
-        raise _cut_short(path, told)
-    if length and damaged > 0.1 * packets:
-        raise _unreadable(path, f"{damaged} of its {packets} parts are damaged")
+            with av.open(str(path.absolute()), metadata_errors="replace") as container:
+                if not container.streams.audio:
+                    raise AudioError(
+                        f"{path.name} has no sound track.",
+                        kept=_KEPT,
+                        todo="Give a sound recording.",
+                    )
+                yield from self._track(container)
+        except av.FFmpegError as problem:
+            raise _unreadable(path, "its contents are not those of a sound file") from problem
+
+    def _track(self, container: Any) -> Iterator[Samples]:
+        import av
+
+        track = container.streams.audio[0]
+        mixer = _Mixer()
+        length = packets = damaged = 0
+        for packet in container.demux(track):
+            packets += 1
+            try:
+                frames = packet.decode()
+            except av.FFmpegError:
+                damaged += 1
+                continue
+            for frame in frames:
+                for piece in mixer.mix(frame):
+                    length += len(piece)
+                    yield piece
+        for piece in mixer.rest():
+            length += len(piece)
+            yield piece
+        seconds = length / RATE
+        promised = _promised_seconds(container, track)
+        if promised is not None and seconds < 0.9 * promised - 0.3:
+            self.broken_off = (
+                f"it should be {promised:.1f} s long and {seconds:.1f} s of it can be read"
+            )
+        elif length and damaged > 0.1 * packets:
+            raise _unreadable(self._path, f"{damaged} of its {packets} parts are damaged")
 
 
 class _Mixer:
@@ -227,13 +247,18 @@ def _promised_seconds(container: Any, track: Any) -> float | None:
     return float(track.duration * track.time_base)
 
 
-def _cut_short(path: Path, how: str) -> AudioError:
+def cut_short(path: Path, how: str) -> AudioError:
+    """The error about a recording of which nothing that can be heard is left."""
     return AudioError(
         f"{path.name} breaks off: {how}.",
         kept=_KEPT,
         todo="Copy the file again from where it was made; if that one is cut short too, play what "
         "is left of it and save it anew.",
     )
+
+
+def _no_sound(path: Path) -> AudioError:
+    return _unreadable(path, "it holds no sound at all")
 
 
 def _unreadable(path: Path, why: str) -> AudioError:

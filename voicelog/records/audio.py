@@ -106,6 +106,15 @@ class AudioFolder:
         return blob
 
 
+def sha256_of(file: Path) -> str | None:
+    """The SHA-256 of a file's bytes, hexadecimal; None where it cannot be read."""
+    try:
+        with file.open("rb") as recording:
+            return hashlib.file_digest(recording, "sha256").hexdigest()
+    except OSError:
+        return None
+
+
 def is_sha256(text: str) -> bool:
     """Whether a text is a SHA-256 in hexadecimal."""
     return _SHA256.fullmatch(text) is not None

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import sqlite3
+import time
 from collections.abc import Iterator
 from contextlib import contextmanager
 from pathlib import Path
@@ -16,6 +17,7 @@ from sqlalchemy.pool import QueuePool
 from voicelog.errors import StoreError
 from voicelog.records.schema import APPLICATION_ID, HEAD, KNOWN, VERSION_TABLE
 from voicelog.records.trouble import in_sentences
+from voicelog.records.unwritable import ReadOnly, read_only
 
 WAIT_S = 5.0
 """How long to wait for another writer, in seconds."""
@@ -51,18 +53,24 @@ def shown(where: str) -> str:
 def open_engine(where: str, *, create: bool) -> Engine:
     """An engine on a store of the current form, made or brought up first where needed.
 
+    A store in a file that cannot be written is opened for reading alone, where that can be done.
+
     Raises:
         StoreError: there is no store and none may be made, or what is there is none.
     """
     path = sqlite_path(where)
-    engine = _server_engine(where) if path is None else _file_engine(path, create=create)
+    if path is None:
+        return _in_form(_server_engine(where), where, create=create)
     try:
-        with in_sentences(shown(where)):
-            _bring_to_form(engine, where, create=create)
-    except BaseException:
-        engine.dispose()
-        raise
-    return engine
+        return _in_form(_file_engine(path, create=create), where, create=create)
+    except StoreError as error:
+        refused = read_only(path, error.__cause__)
+        if refused is None:
+            raise
+        try:
+            return _in_form(_file_engine(path, create=False, refused=refused), where, create=False)
+        except StoreError:
+            raise error from error.__cause__
 
 
 @contextmanager
@@ -124,11 +132,23 @@ def refuse_what_is_no_store(path: Path) -> bool:
     return True
 
 
-def _file_engine(path: Path, *, create: bool) -> Engine:
+def _in_form(engine: Engine, where: str, *, create: bool) -> Engine:
+    try:
+        with in_sentences(shown(where)):
+            _bring_to_form(engine, where, create=create)
+    except BaseException:
+        engine.dispose()
+        raise
+    return engine
+
+
+def _file_engine(path: Path, *, create: bool, refused: ReadOnly | None = None) -> Engine:
     there = refuse_what_is_no_store(path)
     if not there and not create:
         raise _no_store(str(path))
     uri = f"{path.absolute().as_uri()}?mode={'rw' if there else 'rwc'}"
+    if refused is not None:
+        uri = refused.uri
 
     def connect() -> sqlite3.Connection:
         return sqlite3.connect(
@@ -147,8 +167,12 @@ def _file_engine(path: Path, *, create: bool) -> Engine:
     def _begin(connection: Connection) -> None:
         # A writer that begins as a reader could not wait for another writer to end.
         writes = connection.get_execution_options().get("voicelog_writes")
+        if writes and refused is not None:
+            raise refused.problem
         connection.exec_driver_sql("BEGIN IMMEDIATE" if writes else "BEGIN")
 
+    if refused is not None:
+        event.listen(engine, "engine_disposed", lambda _: refused.close())
     if not there:
         with in_sentences(str(path)):
             _mark(connect())
@@ -160,9 +184,23 @@ def _mark(connection: sqlite3.Connection) -> None:
         # The mark goes into the file itself before the log exists, so that a store whose
         # making was cut short is known as one.
         connection.execute(f"PRAGMA application_id = {APPLICATION_ID}")
-        connection.execute("PRAGMA journal_mode = WAL")
+        _begin_log(connection)
     finally:
         connection.close()
+
+
+def _begin_log(connection: sqlite3.Connection) -> None:
+    """Begin the write-ahead log, for which SQLite does not wait where another process reads."""
+    until = time.monotonic() + WAIT_S
+    while True:
+        try:
+            connection.execute("PRAGMA journal_mode = WAL")
+        except sqlite3.OperationalError as error:
+            if error.sqlite_errorcode != sqlite3.SQLITE_BUSY or time.monotonic() > until:
+                raise
+            time.sleep(0.01)
+        else:
+            return
 
 
 def _server_engine(where: str) -> Engine:

@@ -12,10 +12,10 @@ from sqlalchemy import Connection, Engine, select
 
 from voicelog.errors import StoreError
 from voicelog.records import history, keeping, questions
-from voicelog.records.audio import AudioFolder
+from voicelog.records.audio import AudioFolder, sha256_of
 from voicelog.records.engine import reading
 from voicelog.records.moments import ticks
-from voicelog.records.schema import memo, parse, record
+from voicelog.records.schema import change, memo, parse, record
 from voicelog.records.trouble import in_sentences
 from voicelog.records.wanted import DayTotal, Extremes, PlaceRecord, UnitSum, Wanted
 from voicelog.types import Change, Memo, Parse, Record
@@ -56,6 +56,14 @@ class StoreReader:
         """
         with self.view() as connection:
             return keeping.memo_of(connection, memo_id)
+
+    def memo_of_recording(self, file: Path) -> Memo | None:
+        """The memo first heard in a recording with the same bytes; None where there is none."""
+        sha256 = sha256_of(file)
+        query = history.select_memos().where(memo.c.audio == sha256).order_by(memo.c.id).limit(1)
+        with self.view() as connection:
+            row = None if sha256 is None else connection.execute(query).first()
+            return None if row is None else history.memo_from(row)
 
     def memos(
         self,
@@ -130,6 +138,15 @@ class StoreReader:
         """
         with self.view() as connection:
             return history.source_of(connection, record_id).changes
+
+    def changes_by(self, memo_id: int) -> tuple[Change, ...]:
+        """What a memo's instructions changed in records, the first first."""
+        with self.view() as connection:
+            ids = connection.scalars(
+                select(change.c.record_id).where(change.c.memo_id == memo_id).distinct()
+            ).all()
+            changes = (item for part in ids for item in history.changes_of(connection, part))
+            return tuple(item for item in changes if item.memo_id == memo_id)
 
     def original(self, record_id: int) -> Record:
         """A record as the parser understood it, before any change.

@@ -2,9 +2,11 @@
 
 from __future__ import annotations
 
+import shutil
 import sqlite3
 from collections.abc import Iterator
 from contextlib import contextmanager
+from pathlib import Path
 
 from sqlalchemy.exc import DBAPIError
 
@@ -21,6 +23,8 @@ _SQLITE = {
     "IOERR": "disk",
     "PERM": "closed",
 }
+_FULL_BELOW = 1 << 18
+"""Free bytes under which a disk that failed is told as full; a small memo and its log need less."""
 _POSTGRESQL = {"55P03": "locked", "25006": "read-only", "53100": "full", "42501": "closed"}
 
 _SENTENCES = {
@@ -38,7 +42,8 @@ _SENTENCES = {
         "Free some space, then try again.",
     ),
     "closed": (
-        "The store {where} cannot be opened: the file or its folder may not be read or written.",
+        "The store {where} cannot be written: the file or its folder is read-only, or may not be "
+        "opened.",
         "Check that the folder is there and that you may write in it.",
     ),
     "foreign": (
@@ -77,7 +82,7 @@ def told(error: Exception, where: str, kept: str) -> StoreError:
             kept=kept,
             todo="Say or type it again without it.",
         )
-    sentences = _SENTENCES.get(_trouble(error))
+    sentences = _SENTENCES.get(_trouble(error, where))
     if sentences is None:
         cause = getattr(error, "orig", None) or error
         return StoreError(
@@ -89,12 +94,22 @@ def told(error: Exception, where: str, kept: str) -> StoreError:
     return StoreError(what.format(where=where), kept=kept, todo=todo)
 
 
-def _trouble(error: Exception) -> str:
+def _trouble(error: Exception, where: str) -> str:
     cause = error.orig if isinstance(error, DBAPIError) else error
     name = getattr(cause, "sqlite_errorname", None)
     if name:
-        return _SQLITE.get(name.split("_")[1], "")
+        trouble = _SQLITE.get(name.split("_")[1], "")
+        return "full" if trouble == "disk" and _no_space_at(where) else trouble
     state = getattr(cause, "sqlstate", None)
     if state:
         return _POSTGRESQL.get(state, "")
     return "unreachable" if type(cause).__name__ == "OperationalError" else ""
+
+
+def _no_space_at(where: str) -> bool:
+    """Whether the disk of a store's file is full; SQLite tells that of its log as a failure."""
+    path = where.partition("///")[2] or where
+    try:
+        return shutil.disk_usage(Path(path).expanduser().parent).free < _FULL_BELOW
+    except OSError:
+        return False

@@ -11,7 +11,13 @@ import soundfile
 from numpy.typing import NDArray
 
 from voicelog.errors import AudioError
-from voicelog.hearing.audio import LONGEST_S, RATE, read_recording, write_wav
+from voicelog.hearing.audio import (
+    LONGEST_S,
+    RATE,
+    how_it_breaks_off,
+    read_recording,
+    write_wav,
+)
 
 Sound = NDArray[np.float32]
 
@@ -195,8 +201,31 @@ def test_a_file_cut_short(tmp_path: Path, tone: Sound, name: str, codec: str, sh
     rng = np.random.default_rng(2)
     sound = (np.tile(tone, 3) * rng.random(3 * len(tone))).astype(np.float32)
     whole = encode(tmp_path / name, codec, sound).read_bytes()
+    whole_seconds = read_recording(tmp_path / name).seconds
     (tmp_path / name).write_bytes(whole[: int(len(whole) * share)])
-    told(tmp_path / name)
+    try:
+        heard = read_recording(tmp_path / name)
+    except AudioError:
+        told(tmp_path / name)
+        return
+    assert heard.broken_off
+    assert how_it_breaks_off(tmp_path / name)
+    assert heard.seconds < 0.8 * whole_seconds
+
+
+@pytest.mark.parametrize(("name", "codec"), [("a.wav", "pcm_s16le"), ("a.ogg", "libopus")])
+def test_a_file_cut_short_is_read_as_far_as_it_goes(
+    tmp_path: Path, tone: Sound, name: str, codec: str
+) -> None:
+    rng = np.random.default_rng(2)
+    sound = (np.tile(tone, 12) * rng.random(12 * len(tone))).astype(np.float32)
+    whole = encode(tmp_path / name, codec, sound).read_bytes()
+    length = read_recording(tmp_path / name).seconds
+    assert how_it_breaks_off(tmp_path / name) is None
+    (tmp_path / name).write_bytes(whole[: int(len(whole) * 0.7)])
+    part = read_recording(tmp_path / name)
+    assert part.broken_off
+    assert 0.3 * length < part.seconds < 0.8 * length
 
 
 def test_a_wav_written_to_a_pipe_has_no_size_and_is_whole(tmp_path: Path) -> None:

@@ -2,6 +2,7 @@ import importlib
 import os
 import re
 import resource
+import shutil
 import signal
 import sqlite3
 import tempfile
@@ -236,10 +237,50 @@ def test_a_read_only_folder_says_so(open_folder, at):
     with Store.open(str(path)) as store:
         keep(store, at)
     open_folder.chmod(0o555)
-    with without_rights(), pytest.raises(StoreError, match=r"read-only|may not be"):
-        Store.open(str(path)).memos()
+    with without_rights(), Store.open(str(path)) as store:
+        assert len(store.memos()) == 1
+        with pytest.raises(StoreError, match=r"read-only.*Nothing of the memo was kept"):
+            keep(store, at)
     with without_rights(), pytest.raises(StoreError, match=r"read-only|may not be"):
         Store.open(str(open_folder / "new.db"))
+
+
+def test_a_read_only_folder_is_read_with_what_stands_in_its_log_alone(open_folder, at, tmp_path):
+    path = open_folder / "farm.db"
+    with Store.open(str(tmp_path / "farm.db")) as store:
+        keep(store, at)
+        for end in ("", "-wal"):
+            # What a crash leaves: the memo is in the log and not yet in the file.
+            shutil.copyfile(tmp_path / f"farm.db{end}", f"{path}{end}")
+    before = {file.name: file.read_bytes() for file in open_folder.iterdir()}
+    assert before["farm.db-wal"]
+    open_folder.chmod(0o555)
+    with without_rights(), Store.open(str(path)) as store:
+        assert len(store.memos()) == 1
+        with pytest.raises(StoreError, match=r"read-only.*Nothing of the memo was kept"):
+            keep(store, at)
+    assert {file.name: file.read_bytes() for file in open_folder.iterdir()} == before
+
+
+def test_a_full_disk_can_be_read_and_says_that_nothing_was_kept(path, at, monkeypatch):
+    with Store.open(str(path)) as store:
+        keep(store, at)
+    usage = shutil.disk_usage(path.parent)
+    with little_space(0):
+        with Store.open(str(path)) as store:
+            assert len(store.memos()) == 1
+            assert len(list(store.export_lines())) > 1
+            with pytest.raises(StoreError, match=r"disk failed.*Nothing of the memo was kept"):
+                keep(store, at)
+        monkeypatch.setattr(shutil, "disk_usage", lambda _: usage._replace(free=0))
+        with (
+            Store.open(str(path)) as store,
+            pytest.raises(StoreError, match=r"disk is full.*Nothing of the memo was kept.*space"),
+        ):
+            keep(store, at)
+    with Store.open(str(path)) as store:
+        assert keep(store, at).id == 2
+        assert store.check() == ()
 
 
 def test_an_unreadable_file_says_so(open_folder):
