@@ -1,4 +1,4 @@
-"""Wind, rain, clatter, tones and silence, made from seeded noise.
+"""Wind, rain, clatter, engines, tones and silence, made from seeded noise.
 
 Every sound is an array of samples, mean power 1 unless it says otherwise; whoever uses it sets
 the level.
@@ -51,6 +51,15 @@ def wind(count: int, rate: int, chance: np.random.Generator) -> np.ndarray:
     return to_unit_power(gusts * (to_unit_power(rumble) + 0.12 * to_unit_power(leaves)))
 
 
+def gusts(count: int, rate: int, chance: np.random.Generator) -> np.ndarray:
+    """Single gusts that strike the microphone out of near silence."""
+    blows = shaped_noise(
+        count, rate, chance, [(0, -30), (20, 0), (120, 0), (400, -16), (1500, -40), (8000, -60)]
+    )
+    swell = slow_curve(count, rate, chance, step_s=1.1, low=0.0) ** 4
+    return to_unit_power(swell * blows)
+
+
 def rain(count: int, rate: int, chance: np.random.Generator) -> np.ndarray:
     """A steady hiss with single drops on a roof."""
     hiss = shaped_noise(count, rate, chance, [(0, -40), (400, -14), (2500, 0), (8000, -6)])
@@ -91,6 +100,40 @@ def tones(count: int, rate: int, chance: np.random.Generator) -> np.ndarray:
     return to_unit_power(sound)
 
 
+def engine(count: int, rate: int, chance: np.random.Generator) -> np.ndarray:
+    """A small motor that idles: firing strokes whose pace and strength wander, and its rattle."""
+    pace_hz = 24 * (0.9 + 0.2 * slow_curve(count, rate, chance, step_s=0.8, low=0.0))
+    turns = np.cumsum(pace_hz) / rate
+    strokes = np.zeros(count)
+    for number in range(1, 40):
+        shift = chance.uniform(0, 2 * np.pi)
+        strokes += number**-0.7 * np.sin(2 * np.pi * number * turns + shift)
+    # Each stroke of a cold motor is as strong as chance has it.
+    strokes *= chance.uniform(0.6, 1.0, size=int(turns[-1]) + 2)[turns.astype(int)]
+    rattle = shaped_noise(count, rate, chance, [(0, -40), (300, -6), (1200, 0), (8000, -30)])
+    rattle *= np.maximum(0, np.sin(2 * np.pi * turns))
+    return to_unit_power(to_unit_power(strokes) + 0.25 * to_unit_power(rattle))
+
+
+def mains_hum(count: int, rate: int, chance: np.random.Generator) -> np.ndarray:
+    """A cable that picks up the mains: 60 Hz and its multiples, without any change."""
+    seconds = np.arange(count) / rate
+    hum = np.zeros(count)
+    for number, weight in ((1, 1.0), (2, 0.6), (3, 0.4), (5, 0.2), (7, 0.1)):
+        hum += weight * np.sin(2 * np.pi * 60 * number * seconds + chance.uniform(0, 2 * np.pi))
+    return to_unit_power(hum)
+
+
+def clicks(count: int, rate: int, chance: np.random.Generator) -> np.ndarray:
+    """Nothing at all, but for the ticks of a fence charger: one in a second and a third."""
+    sound = np.zeros(count)
+    length = rate // 250
+    for start in range(rate // 2, count - length, rate * 4 // 3):
+        ring = _ring(length, rate, chance.uniform(1500, 3500), decay_s=0.0006)
+        sound[start : start + length] = chance.uniform(0.6, 1) * ring
+    return to_unit_power(sound)
+
+
 def room(count: int, rate: int, chance: np.random.Generator) -> np.ndarray:
     """A quiet place: the faint even noise of the microphone itself."""
     return to_unit_power(shaped_noise(count, rate, chance, [(0, -20), (100, 0), (8000, -3)]))
@@ -103,8 +146,12 @@ def zeros(count: int, _rate: int, _chance: np.random.Generator) -> np.ndarray:
 
 SOUNDS: dict[str, Sound] = {
     "wind": wind,
+    "gusts": gusts,
     "rain": rain,
     "clatter": clatter,
+    "engine": engine,
+    "mains_hum": mains_hum,
+    "clicks": clicks,
     "tones": tones,
     "room": room,
     "zeros": zeros,

@@ -1,10 +1,15 @@
 """Make the recordings that a manifest names, beside it.
 
-    python record.py [--weights FOLDER] MANIFEST [FILE ...]
+    python record.py [--weights FOLDER | --speech FOLDER] MANIFEST [FILE ...]
 
 A line with `voice` is spoken, `script` in `voice` at `speed`, with `noise` under it at `snr_db`
 where the line has them; a line with `sound` is that sound alone for `seconds`, at `level_db`
-below full scale. With FILE only those lines are made.
+below full scale. With FILE only those lines are made, with `--missing` only those whose file is
+not there.
+
+The speech is made here with the model of `--weights`, or taken from `--speech`, the folder in which
+`speak_many.py` has left the jobs of `recording_jobs.py`. A line whose speech is not in that folder
+is named and left out, and the call ends with 1.
 """
 
 from __future__ import annotations
@@ -12,12 +17,17 @@ from __future__ import annotations
 import argparse
 import json
 import zlib
+from collections.abc import Callable
 from pathlib import Path
 from typing import Any
 
 import numpy as np
 from outdoor_sounds import SOUNDS, mixed, to_unit_power
 from sound_files import write_sound
+from spoken_already import SpokenAlready
+
+Speech = Callable[[dict[str, Any]], np.ndarray]
+"""Gives the samples of a line at `RATE`; raises LookupError where there are none."""
 
 RATE = 16_000
 """Samples a second before the file's own coding."""
@@ -46,32 +56,56 @@ def with_noise(speech: np.ndarray, line: dict[str, Any]) -> np.ndarray:
     return sum_of_both / max(1.0, float(np.abs(sum_of_both).max()) / 0.95)
 
 
+def speech_source(weights: Path | None, spoken: Path | None) -> Speech:
+    """What gives the speech of a line."""
+    if spoken is not None:
+        already = SpokenAlready(spoken)
+        return lambda line: already.samples(line["file"])
+    if weights is None:
+        raise SystemExit("this manifest holds speech: give --weights or --speech")
+    from voices import Speaker
+
+    speaker = Speaker(weights)
+    return lambda line: speaker.speak(line["script"], line["voice"], line["speed"])
+
+
+def chosen_lines(manifest: Path, names: list[str], missing: bool) -> list[dict[str, Any]]:
+    """The lines that are to be made."""
+    lines = [json.loads(line) for line in manifest.read_text("utf-8").splitlines()]
+    if names:
+        lines = [line for line in lines if line["file"] in names]
+    if missing:
+        lines = [line for line in lines if not (manifest.parent / line["file"]).exists()]
+    return lines
+
+
 def main() -> None:
     """Read the command line and make the files."""
     options = argparse.ArgumentParser(description=__doc__.splitlines()[0])
-    options.add_argument("--weights", type=Path, help="folder made by weights.py")
+    source = options.add_mutually_exclusive_group()
+    source.add_argument("--weights", type=Path, help="folder made by weights.py")
+    source.add_argument("--speech", type=Path, help="folder made by speak_many.py")
+    options.add_argument("--missing", action="store_true", help="make only what is not there")
     options.add_argument("manifest", type=Path)
     options.add_argument("files", nargs="*", help="make only these")
     chosen = options.parse_args()
-    lines = [json.loads(line) for line in chosen.manifest.read_text("utf-8").splitlines()]
-    if chosen.files:
-        lines = [line for line in lines if line["file"] in chosen.files]
-    speaker = None
-    for line in lines:
+    speech: Speech | None = None
+    left_out = []
+    for line in chosen_lines(chosen.manifest, chosen.files, chosen.missing):
         if "sound" in line:
             samples = sound_alone(line)
         else:
-            if speaker is None:
-                if chosen.weights is None:
-                    options.error("this manifest holds speech: give --weights")
-                from voices import Speaker
-
-                speaker = Speaker(chosen.weights)
-            speech = speaker.speak(line["script"], line["voice"], line["speed"])
-            samples = with_noise(speech, line)
+            speech = speech or speech_source(chosen.weights, chosen.speech)
+            try:
+                samples = with_noise(speech(line), line)
+            except LookupError:
+                left_out.append(line["file"])
+                continue
         path = chosen.manifest.parent / line["file"]
         write_sound(path, samples, RATE)
         print(f"{path.name}\t{len(samples) / RATE:.2f} s\t{path.stat().st_size} bytes")
+    if left_out:
+        raise SystemExit(f"no speech for {', '.join(left_out)}: the other files are made")
 
 
 if __name__ == "__main__":

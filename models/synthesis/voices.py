@@ -1,4 +1,4 @@
-"""Speak a text in one of Kokoro's English voices."""
+"""Speak a text in one of Kokoro's voices."""
 
 from __future__ import annotations
 
@@ -14,6 +14,17 @@ RATE = 16_000
 
 KEPT_OUT = ("af_sarah", "am_fenrir", "bf_lily", "bm_daniel")
 """Voices that no training may use."""
+
+LANGUAGES = {
+    "a": "en-us",
+    "b": "en-gb",
+    "e": "es",
+    "f": "fr-fr",
+    "h": "hi",
+    "i": "it",
+    "p": "pt-br",
+}
+"""The phonemizer's language by the first letter of a voice's name."""
 
 PEAK = 0.5
 """Loudest sample of a spoken text, of a full scale of 1."""
@@ -37,10 +48,10 @@ class Speaker:
     def speak(self, text: str, voice: str, speed: float) -> np.ndarray:
         """The text as samples at `RATE`.
 
-        `speed` is relative to the voice's own pace, 0.5 to 2. Voices whose name begins with b
-        speak British English.
+        `speed` is relative to the voice's own pace, 0.5 to 2. The text is read in the voice's
+        language. Raises KeyError for a voice of a language that is not in `LANGUAGES`.
         """
-        language = "en-gb" if voice.startswith("b") else "en-us"
+        language = LANGUAGES[voice[0]]
         samples, rate = self._model.create(text, voice=voice, speed=speed, lang=language)
         speech = resample_poly(samples.astype(np.float64), RATE, rate)
         margin = np.zeros(round(MARGIN_S * RATE))
