@@ -35,7 +35,7 @@ def find_model(model: Path | str | None = None) -> Path:
         ModelError: there is no such folder, or files of it are missing.
     """
     said = model or os.environ.get(ENVIRONMENT)
-    folder = Path(said).expanduser() if said else _carried_model()
+    folder = Path(said).expanduser() if said else carried_model()
     if not folder.is_dir():
         raise ModelError(
             f"There is no speech model folder at {folder}.",
@@ -70,7 +70,7 @@ def describe(folder: Path) -> str:
     return f"{folder.name}, {size / 1e6:.0f} MB, in {folder}."
 
 
-def _carried_model() -> Path:
+def carried_model() -> Path:
     """Installed, the model lies inside the package; in a checkout, in `models/` beside it."""
     package = Path(__file__).parent
     installed = package / "model_data" / CARRIED
