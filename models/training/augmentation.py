@@ -32,6 +32,8 @@ SILENT_AROUND, GATED = 0.3, 0.2
 """Shares of a batch that each change is made to."""
 NOISE_DB = (-2.0, 30.0)
 """Speech over noise."""
+WIND_DB = (-14.0, 20.0)
+"""Wind is loud where speech has little, below 300 Hz."""
 VOICES_DB = (10.0, 25.0)
 PEAK_DB = (-36.0, -0.5)
 """Of the loudest sample, below full scale."""
@@ -157,10 +159,14 @@ def _noise_for(sound: torch.Tensor, noises: RecordedNoise | None, dice: Dice) ->
         for share in (FIRST_NOISE, SECOND_NOISE):
             chosen = dice.some(share, rows)
             _mix(total, chosen, noises.stretches(len(chosen), samples, dice), NOISE_DB, dice)
-    for make in (made_noise.wind, made_noise.rain, made_noise.clatter):
+    for make, level in (
+        (made_noise.wind, WIND_DB),
+        (made_noise.rain, NOISE_DB),
+        (made_noise.clatter, NOISE_DB),
+    ):
         chosen = dice.some(MADE_NOISE_EACH, rows)
         if len(chosen):
-            _mix(total, chosen, make(len(chosen), samples, dice), NOISE_DB, dice)
+            _mix(total, chosen, make(len(chosen), samples, dice), level, dice)
     chosen = dice.some(VOICES_BEHIND, rows)
     _mix(total, chosen, _voices(sound, len(chosen), dice), VOICES_DB, dice)
     return total

@@ -86,9 +86,18 @@ def cut_by_length(store: SoundStore, numbers: Sequence[int], size: BatchSize) ->
 
 
 def held_out_batches(
-    material: Material, size: BatchSize, most_a_source: int
+    material: Material, size: BatchSize, most_a_source: int, chance: np.random.Generator | None
 ) -> dict[str, list[Batch]]:
-    """By source: the first utterances of its test split, as they were recorded."""
+    """By source: the first utterances of its test split.
+
+    They are placed as they were recorded, or with `chance` as in training.
+    """
+
+    def placed(numbers: Sequence[int]) -> Placement:
+        if chance is None:
+            return as_recorded(material.store, numbers)
+        return random_placement(material.store, numbers, chance)
+
     by_source: dict[str, list[int]] = {}
     for number in material.store.of_split("test"):
         chosen = by_source.setdefault(material.store.utterances[number].source, [])
@@ -96,7 +105,7 @@ def held_out_batches(
             chosen.append(number)
     return {
         source: [
-            _batch(material, numbers, as_recorded(material.store, numbers), pin=False)
+            _batch(material, numbers, placed(numbers), pin=False)
             for numbers in cut_by_length(material.store, chosen, size)
         ]
         for source, chosen in sorted(by_source.items())

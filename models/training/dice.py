@@ -40,5 +40,4 @@ class Dice:
         The count of rows drawn is fixed by the two numbers, so that no value has to come back from
         the device.
         """
-        order = torch.randperm(count, device=self.device, generator=self._generator)
-        return order[: round(share * count)]
+        return self.uniform(0.0, 1.0, count).argsort()[: round(share * count)]

@@ -21,9 +21,9 @@ from models.training.acoustic_model_file import (
     Component,
     HmmState,
     Topology,
-    read_model,
     write_model,
 )
+from models.training.acoustic_model_reading import read_model
 from models.training.network import (
     CONTEXT_FRAMES,
     AcousticNetwork,

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import copy
 from collections.abc import Callable, Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import Any
 
 import torch
@@ -22,6 +22,12 @@ from models.training.recorded_noise import RecordedNoise
 from models.training.sound_store import SoundStore
 
 Parameters = dict[str, torch.Tensor]
+HELD_OUT_SEED = 11
+
+
+def noises_of(store: SoundStore, split: str) -> RecordedNoise | None:
+    """The noises of a split; None without any."""
+    return RecordedNoise(store, split) if any(c.split == split for c in store.noises) else None
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -58,8 +64,8 @@ class Learner:
         self._phone_model = phone_model.to(self.device)
         self._cepstra = MelCepstra(self.device)
         self._dice = Dice(seed, self.device)
-        has_noise = any(clip.split == "train" for clip in store.noises)
-        self._noises = RecordedNoise(store) if has_noise else None
+        self._noises = noises_of(store, "train")
+        self._held_out_noises = noises_of(store, "test")
         self._forward: Callable[[torch.Tensor], torch.Tensor] = self.network
         self._optimizer = torch.optim.AdamW(
             self.network.parameters(),
@@ -79,7 +85,7 @@ class Learner:
         """Learn from one batch."""
         for group in self._optimizer.param_groups:
             group["lr"] = rate
-        cepstra, frames = self._heard(place(self._store, batch.placement), train=True)
+        cepstra, frames = self._heard_in_training(place(self._store, batch.placement))
         scores = self._scores(cepstra, self._forward)
         values = objective(scores, frames, batch.graphs.to(self.device), self._phone_model)
         fitting = values.isfinite() & (values > self._options.worst_objective * frames)
@@ -96,24 +102,37 @@ class Learner:
         self._frame_sum += torch.where(fitting, frames, 0).sum()
         self._unlearnt += (~fitting).sum()
 
-    def take_progress(self) -> tuple[float, int]:
-        """Mean objective a frame since the last call, and utterances that were not learnt from."""
-        mean = float(self._objective_sum / self._frame_sum.clamp_min(1))
+    def take_progress(self) -> tuple[float | None, int]:
+        """Mean objective a frame since the last call, and utterances that were not learnt from.
+
+        The mean is None when nothing was learnt from, and not a number when the weights are none.
+        """
+        frames = float(self._frame_sum)
+        mean = float(self._objective_sum) / frames if frames else None
         unlearnt = int(self._unlearnt)
         for total in (self._objective_sum, self._frame_sum, self._unlearnt):
             total.zero_()
         return mean, unlearnt
 
     @torch.no_grad()
-    def held_out(self, batches: Mapping[str, Sequence[Batch]]) -> dict[str, float]:
-        """Objective a frame of each source, by the network as it is now."""
+    def held_out(
+        self, batches: Mapping[str, Sequence[Batch]], *, augmented: bool = False
+    ) -> dict[str, float]:
+        """Objective a frame of each source, by the network as it is now.
+
+        Augmented, every call makes the same changes to them, with noises kept out of training.
+        """
         self.network.eval()
+        dice = Dice(HELD_OUT_SEED, self.device)
         means: dict[str, float] = {}
         for source, own in batches.items():
             total = torch.zeros((), device=self.device)
             count = torch.zeros((), device=self.device)
             for batch in own:
-                cepstra, frames = self._heard(place(self._store, batch.placement), train=False)
+                placed = place(self._store, batch.placement)
+                if augmented:
+                    placed = replace(placed, sound=augment(placed, self._held_out_noises, dice))
+                cepstra, frames = self._heard_plainly(placed)
                 graphs = batch.graphs.to(self.device)
                 scores = self._scores(cepstra, self.network)
                 values = objective(scores, frames, graphs, self._phone_model)
@@ -143,7 +162,7 @@ class Learner:
         dropout, self.network.dropout = self.network.dropout, 0.0
         self.network.train()
         for batch in batches:
-            cepstra, _ = self._heard(place(self._store, batch.placement), train=True)
+            cepstra, _ = self._heard_in_training(place(self._store, batch.placement))
             self._scores(cepstra, self.network)
         self.network.dropout = dropout
         for norm, momentum in zip(norms, before, strict=True):
@@ -172,18 +191,19 @@ class Learner:
         weights = [weight.detach() for weight in self.network.parameters()]
         torch._foreach_lerp_(self._average, weights, 1 - kept)
 
-    def _heard(self, placed: PlacedSpeech, *, train: bool) -> tuple[torch.Tensor, torch.Tensor]:
+    def _heard_plainly(self, placed: PlacedSpeech) -> tuple[torch.Tensor, torch.Tensor]:
         """Cepstra with their context, and how many outputs each row has."""
         frames = frames_of(placed.totals)
-        if train:
-            sound = augment(placed, self._noises, self._dice)
-            count = int(frames_of(torch.tensor(sound.shape[1])))
-            hidden = hidden_cells(len(sound), count, self._dice)
-            hidden &= ~placed.unprocessed[:, None, None]
-            warps = random_warps(placed.unprocessed, self._dice)
-            cepstra = self._cepstra(sound, warps, hidden)
-        else:
-            cepstra = self._cepstra(placed.sound)
+        return with_context(self._cepstra(placed.sound), frames), outputs_of(frames).int()
+
+    def _heard_in_training(self, placed: PlacedSpeech) -> tuple[torch.Tensor, torch.Tensor]:
+        """The same of augmented sound, with other vocal tracts and parts of it hidden."""
+        sound = augment(placed, self._noises, self._dice)
+        frames = frames_of(placed.totals)
+        hidden = hidden_cells(len(sound), int(frames_of(torch.tensor(sound.shape[1]))), self._dice)
+        hidden &= ~placed.unprocessed[:, None, None]
+        warps = random_warps(placed.unprocessed, self._dice)
+        cepstra = self._cepstra(sound, warps, hidden)
         return with_context(cepstra, frames), outputs_of(frames).int()
 
     def _scores(

@@ -65,7 +65,10 @@ def clatter(rows: int, samples: int, dice: Dice, modes: int = 5) -> torch.Tensor
 
 
 def _blows(rows: int, samples: int, a_second: torch.Tensor, dice: Dice) -> torch.Tensor:
+    """(rows, samples) zeros with blows of random strength among them, one at least."""
     falls = dice.uniform(0, 1, rows, samples) < a_second / RATE
+    limits = torch.full((rows, 1), max(1, samples - RINGING), device=dice.device)
+    falls.scatter_(1, dice.below(limits), True)
     return torch.where(falls, dice.normal(rows, samples), 0.0)
 
 

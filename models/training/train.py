@@ -12,20 +12,22 @@ from __future__ import annotations
 
 import argparse
 import json
+import math
 import os
-import sys
 from collections.abc import Mapping, Sequence
 from dataclasses import replace
 from pathlib import Path
 from typing import Any
 
+import numpy as np
 import torch
 
-from models.training.acoustic_model_file import read_model, write_model
+from models.training.acoustic_model_file import write_model
+from models.training.acoustic_model_reading import read_model
 from models.training.batches import BatchSize, BatchSupply, Material, held_out_batches
 from models.training.export import CARRIED_MODEL, load_network, model_of
 from models.training.features import RATE
-from models.training.learner import Learner, LearningOptions
+from models.training.learner import HELD_OUT_SEED, Learner, LearningOptions
 from models.training.network import AcousticNetwork, network_from_file
 from models.training.phone_model import Transcript, estimate_phone_model
 from models.training.placement import FASTEST
@@ -40,10 +42,6 @@ from models.training.transcript_graph import transcript_graphs
 from voicelog.hearing.building.phones import BASE_PHONES
 
 STATE_FILE = "state.pt"
-END_BATCHES = 50
-"""Batches on which the averaged network's statistics are taken at the end."""
-END_SECONDS_A_BATCH = 1.0
-"""A step is slower than a pass forward; this times the step's own time is kept for each."""
 
 
 def transcripts_of(store: SoundStore) -> list[Transcript]:
@@ -77,6 +75,16 @@ def starting_network(path: Path, dropout: float) -> AcousticNetwork:
     return network_from_file(read_model(path), dropout)
 
 
+class UnsoundWeightsError(ArithmeticError):
+    """Some weights are no numbers any more."""
+
+    def __init__(self, out: Path) -> None:
+        super().__init__(
+            "The weights are no longer numbers, so training was stopped. A network.pt that lies in "
+            f"{out} is from before. Train again from it with a lower --peak."
+        )
+
+
 class Run:
     """One run of the program: trains until its time is up and keeps what was learnt."""
 
@@ -98,7 +106,10 @@ class Run:
             options=LearningOptions(averaged_over=options.averaged_over),
             seed=options.seed,
         )
-        self.held_out = held_out_batches(self.material, self.size, options.held_out_utterances)
+        most = options.held_out_utterances
+        self.plain = held_out_batches(self.material, self.size, most, None)
+        chance = np.random.default_rng(HELD_OUT_SEED)
+        self.augmented = held_out_batches(self.material, self.size, most, chance)
         self.trained_before = self._resumed()
         if options.compile:
             self.learner.compile()
@@ -137,13 +148,13 @@ class Run:
         )
         seed = options.seed + self.learner.step_count
         pin = self.learner.device.type == "cuda"
-        self.say(held_out=self._held_out(), step=self.learner.step_count)
+        self._check("held_out")
         with BatchSupply(self.material, repeats, self.size, seed=seed, pin=pin) as supply:
             trained = self._steps(supply)
             if options.state_dir:
                 self._keep_state(trained)
-            self.learner.become_average([supply.next() for _ in range(END_BATCHES)])
-        self.say(averaged_held_out=self._held_out())
+            self.learner.become_average([supply.next() for _ in range(options.end_batches)])
+        self._check("averaged_held_out")
         self._write_network(self.learner.network.state_dict())
         self.say(finished_after=round(self.budget.used, 1))
 
@@ -159,11 +170,12 @@ class Run:
         )
         next_line, next_check, next_kept = began + 10, began + options.check_every, began + 120
         first_step = learner.step_count
+        rate = schedule.rate(first_step + 1, self.trained_before)
         while True:
             trained = self.trained_before + self.budget.used - began
             steps = learner.step_count - first_step
             a_step = (self.budget.used - began) / max(1, steps)
-            if self.budget.left < options.end_seconds + END_BATCHES * a_step * END_SECONDS_A_BATCH:
+            if self.budget.left < options.end_seconds + options.end_batches * a_step:
                 break
             if trained > schedule.seconds or steps == options.most_steps:
                 break
@@ -173,16 +185,20 @@ class Run:
                 next_line = self.budget.used + options.line_every
                 self._progress(rate, supply.epochs, a_step)
             if self.budget.used > next_check:
-                self.say(held_out=self._held_out(), step=learner.step_count)
+                self._check("held_out")
                 next_check = self.budget.used + options.check_every
             if self.budget.used > next_kept:
                 self._write_network(learner.averaged())
                 next_kept = self.budget.used + 120
-        self._progress(rate=0.0, epoch=supply.epochs, a_step=a_step)
+        self._progress(rate, supply.epochs, a_step)
         return trained
 
     def _progress(self, rate: float, epoch: int, a_step: float) -> None:
         mean, unlearnt = self.learner.take_progress()
+        if mean is None and not unlearnt:
+            return
+        if mean is None or math.isnan(mean):
+            raise UnsoundWeightsError(self.out)
         self.say(
             step=self.learner.step_count,
             epoch=epoch,
@@ -192,15 +208,13 @@ class Run:
             milliseconds_a_step=round(1000 * a_step, 1),
             seconds=round(self.budget.used, 1),
         )
-        if mean != mean:
-            raise SystemExit(
-                "The weights are no longer numbers; training was stopped. The last network.pt that "
-                "was kept is sound. Train again from it with a lower --peak."
-            )
 
-    def _held_out(self) -> dict[str, float]:
-        found = self.learner.held_out(self.held_out)
-        return {source: round(value, 4) for source, value in found.items()}
+    def _check(self, name: str) -> None:
+        """Say the objective of what was held out, as recorded and augmented."""
+        for form, batches in (("", self.plain), ("_augmented", self.augmented)):
+            found = self.learner.held_out(batches, augmented=bool(form))
+            rounded = {source: round(value, 4) for source, value in found.items()}
+            self.say(**{name + form: rounded, "step": self.learner.step_count})
 
     def _keep_state(self, trained: float) -> None:
         self.options.state_dir.mkdir(parents=True, exist_ok=True)
@@ -209,6 +223,8 @@ class Run:
 
     def _write_network(self, parameters: Mapping[str, torch.Tensor]) -> None:
         on_cpu = {name: value.cpu() for name, value in parameters.items()}
+        if not all(bool(value.isfinite().all()) for value in on_cpu.values()):
+            raise UnsoundWeightsError(self.out)
         _save(on_cpu, self.out / "network.pt")
         network = AcousticNetwork()
         network.load_state_dict(on_cpu)
@@ -252,6 +268,7 @@ def read_options(arguments: Sequence[str] | None = None) -> argparse.Namespace:
     add("--check-every", type=float, default=100.0, help="seconds between held-out scores")
     add("--line-every", type=float, default=15.0, help="seconds between lines of progress")
     add("--end-seconds", type=float, default=12.0, help="kept for the end, besides its batches")
+    add("--end-batches", type=int, default=50, help="for the averaged network's statistics")
     add("--most-steps", type=int, default=-1)
     add("--workers", type=int, default=min(16, os.cpu_count() or 1))
     add("--device", default="cuda" if torch.cuda.is_available() else "cpu")
@@ -271,4 +288,4 @@ def main() -> None:
 
 
 if __name__ == "__main__":
-    sys.exit(main())
+    main()

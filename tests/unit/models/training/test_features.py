@@ -40,8 +40,9 @@ def _sounds() -> np.ndarray:
     hum = 0.4 * np.sin(2 * np.pi * 130 * time) * np.sin(2 * np.pi * 2 * time) ** 2
     noise = 0.2 * chance.standard_normal(len(time))
     quiet = 1e-4 * noise
-    gated = np.where((time * 4).astype(int) % 2 == 0, hum + quiet, 0.0)
-    sounds = np.stack([hum + quiet, noise, quiet, gated])
+    voice = hum + 10 * quiet
+    gated = np.where((time * 4).astype(int) % 2 == 0, voice, 0.0)
+    sounds = np.stack([voice, noise, quiet, gated])
     return (np.round(sounds * 32_768) / 32_768).astype(np.float32)
 
 
