@@ -1,0 +1,1 @@
+"""The dictionary and the spelling model: CMUdict in, the files of `language/` out."""

@@ -83,7 +83,7 @@ def test_what_a_word_sounds_like_must_be_words() -> None:
         Pronouncer(sounds_like={"Xanthe": "z4n"})
 
 
-def test_every_word_of_the_catalogue_is_said(pronouncer: Pronouncer) -> None:
+def test_every_breed_of_the_catalogue_is_said(pronouncer: Pronouncer) -> None:
     breeds = {word for breed in load_catalogue().breeds for word in breed.rstrip("+").split()}
     said = pronouncer.pronounce_all(sorted(breeds))
     assert len(breeds) > 30
