@@ -83,3 +83,17 @@ def test_sources_are_repeated_as_asked_and_misspelt_ones_refused() -> None:
     assert expected_repeats({"near", "far"}, {"near": 2.5}) == {"near": 2.5, "far": 1.0}
     with pytest.raises(UnusableStoreError, match="no source nera"):
         expected_repeats({"near", "far"}, {"nera": 2})
+
+
+def test_a_store_gets_the_pronunciations_of_its_words(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    from models.training import pronunciations
+
+    folder = write_store(tmp_path)
+    _add(folder, "spoken", text="water the pullets", split="test")
+    monkeypatch.setattr("sys.argv", ["pronunciations", str(folder)])
+    pronunciations.main()
+    ways = load_store(folder, CPU).pronunciations
+    assert ways.keys() >= {"water", "the", "pullets", "mi"}
+    assert ("W", "AO", "T", "ER") in ways["water"]
