@@ -108,7 +108,7 @@ def place(store: SoundStore, placement: Placement) -> PlacedSpeech:
     numbers = np.stack([starts, lengths, placement.leads, placement.bodies, placement.totals])
     moved = _to_device(torch.from_numpy(numbers), device)
     start, length, lead, body, totals = moved[:, :, None].unbind()
-    speed = _to_device(torch.from_numpy(placement.speeds).float(), device)[:, None]
+    speed = _to_device(torch.from_numpy(placement.speeds), device)[:, None]
     position = torch.arange(placement.samples, device=device)[None] - lead
     spoken = (position >= 0) & (position < body)
     wanted = torch.where(spoken, position, 0)
@@ -129,12 +129,13 @@ def _resampled(
     speed: torch.Tensor,
 ) -> torch.Tensor:
     """Values between samples, by a windowed sinc whose band fits the slower of the two rates."""
+    # After some seconds single precision has too few bits left for the place between two samples.
     exact = wanted * speed
     below = exact.floor()
-    between = exact - below
+    between = (exact - below).float()
     below = below.long()
-    band = (1 / speed).clamp_max(1.0)
-    total = torch.zeros_like(exact)
+    band = (1 / speed).clamp_max(1.0).float()
+    total = torch.zeros_like(between)
     for tap in range(1 - TAPS // 2, TAPS // 2 + 1):
         offset = between - tap
         weight = band * torch.sinc(band * offset) * _cosine_window(offset)
