@@ -130,6 +130,15 @@ class Transcript:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
+class HeardMemo:
+    """One of the memos heard in a recording."""
+
+    said_at: datetime
+    """Aware."""
+    transcript: Transcript
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
 class Quantity:
     """An amount with the unit as said, in the singular."""
 

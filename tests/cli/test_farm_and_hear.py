@@ -146,12 +146,12 @@ def sounds(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> Path:
             file.writeframes(name.encode() * 100)
     (tmp_path / "notes.txt").write_text("no sound")
 
-    def transcribe(path: Path, model: Path | None = None) -> Transcript:
+    def transcribe_memos(path: Path, model: Path | None = None) -> tuple[Transcript, ...]:
         assert model is None
         if path.name not in heard:
             raise AudioError(f"{path.name} cannot be heard.", kept="Nothing of it was kept.")
         words = heard[path.name].split()
-        return Transcript(
+        whole = Transcript(
             text=heard[path.name],
             words=tuple(
                 Word(text=word, from_s=float(at), to_s=at + 0.5, confidence=0.9)
@@ -162,8 +162,9 @@ def sounds(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> Path:
             to_s=float(len(words)),
             engine="told beforehand",
         )
+        return (whole,)
 
-    monkeypatch.setattr("voicelog.hearing.transcribe", transcribe)
+    monkeypatch.setattr("voicelog.hearing.transcribe_memos", transcribe_memos)
     return tmp_path
 
 

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterable, Iterator
+from collections.abc import Callable, Iterable, Iterator, Sequence
 from contextlib import ExitStack, contextmanager
 from dataclasses import dataclass, replace
 from datetime import date, datetime
@@ -14,7 +14,7 @@ from typing import TYPE_CHECKING, Self
 
 from voicelog.app.setting import Setting
 from voicelog.errors import FarmFileError, RequestError, StoreError
-from voicelog.types import Answer, Change, DayPlan, Memo, Parse, Record, Transcript
+from voicelog.types import Answer, Change, DayPlan, HeardMemo, Memo, Parse, Record, Transcript
 
 if TYPE_CHECKING:
     from voicelog.records import Imported, Store
@@ -135,36 +135,51 @@ class Notebook:
                 said_at=said_at, text=text, source=source, transcript=transcript, audio=audio
             )
         self.last_kept = memo
-        fault = self.setting.farm_fault
-        if fault is not None:
-            raise _kept_for_later(memo, fault) from fault
-        return self._understand(memo)
+        return self._understood((memo,))[0]
 
-    def heard_before(self, file: Path) -> Noted | None:
-        """The memo heard in a recording with the same bytes, as it stands; None where none was.
+    def note_heard(self, audio: Path, heard: Sequence[HeardMemo]) -> tuple[Noted, ...]:
+        """Keep all memos heard in one recording, then understand them in order.
+
+        Raises:
+            StoreError: the error says whether the memos were kept.
+            FarmFileError: the farm file has faults; the memos are kept, to be understood later.
+        """
+        with _said_to_be_kept("Nothing of the recording was kept."):
+            memos = self.writing.keep_heard(audio, heard)
+        self.last_kept = memos[-1]
+        return self._understood(memos)
+
+    def heard_before(self, file: Path) -> tuple[Noted, ...]:
+        """The memos heard in a recording with the same bytes, as they stand; none if it is new.
 
         Raises:
             StoreError: the store cannot be read.
-            FarmFileError: the farm file has faults; the memo heard before is still kept.
+            FarmFileError: the farm file has faults; the memos heard before are still kept.
         """
         if not self.setting.store_exists:
-            return None
-        memo = self.reading.memo_of_recording(file)
-        if memo is None:
-            return None
+            return ()
+        memos = self.reading.memos_of_recording(file)
+        waiting = tuple(memo for memo in memos if self.reading.parse_of(memo.id) is None)
+        fresh = {noted.memo.id: noted for noted in self._understood(waiting)}
+        found = (fresh.get(memo.id) or self._as_it_stands(memo) for memo in memos)
+        return tuple(replace(noted, heard_before=True) for noted in found)
+
+    def _as_it_stands(self, memo: Memo) -> Noted:
         parse = self.reading.parse_of(memo.id)
-        if parse is None:
-            fault = self.setting.farm_fault
-            if fault is not None:
-                raise _kept_for_later(memo, fault) from fault
-            return replace(self._understand(memo), heard_before=True)
+        assert parse is not None
         return Noted(
             memo=memo,
             parse=parse,
             records=self.reading.records_of(memo.id),
             changes=self.reading.changes_by(memo.id),
-            heard_before=True,
         )
+
+    def _understood(self, memos: Sequence[Memo]) -> tuple[Noted, ...]:
+        """What comes of memos that are kept; an error about the farm file names them."""
+        fault = self.setting.farm_fault
+        if fault is not None and memos:
+            raise _kept_for_later(memos, fault) from fault
+        return tuple([self._understand(memo) for memo in memos])
 
     def ask(self, question: str, now: datetime) -> Answer:
         """Answer a question from the records."""
@@ -261,11 +276,16 @@ def _said_to_be_kept(kept: str) -> Iterator[None]:
         raise StoreError(problem.what, kept=kept, todo=problem.todo) from problem
 
 
-def _kept_for_later(memo: Memo, fault: FarmFileError) -> FarmFileError:
+def _kept_for_later(memos: Sequence[Memo], fault: FarmFileError) -> FarmFileError:
     first, *faults = (line.strip() for line in fault.what.splitlines())
+    if len(memos) == 1:
+        kept = f"The memo is kept whole as memo {memos[0].id}, and is not understood yet."
+    else:
+        numbers = f"{memos[0].id} to {memos[-1].id}"
+        kept = f"Its memos are kept whole as memos {numbers}, and are not understood yet."
     return FarmFileError(
         " ".join([first, "; ".join(faults)]).strip(),
-        kept=f"The memo is kept whole as memo {memo.id}, and is not understood yet.",
+        kept=kept,
         todo="Mend the farm file (`voicelog farm check` tells what is left to mend); the next "
         "command then takes the memo up.",
     )

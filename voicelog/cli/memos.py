@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import sys
+from collections.abc import Sequence
 from datetime import datetime
 from pathlib import Path
 from typing import Annotated
@@ -21,7 +22,7 @@ from voicelog.errors import (
     StoreError,
     VoicelogError,
 )
-from voicelog.sentences import shortened
+from voicelog.sentences import listed, shortened
 
 TextArgument = Annotated[
     list[str],
@@ -50,8 +51,11 @@ Keep spoken memos from audio files (wav, flac, ogg/opus, mp3, m4a) with their re
 Each file is for itself: one that cannot be heard is told, nothing of it is kept, the others go on,
 and the exit code is 1. One that was heard before is not kept again: its memo is shown. One that was
 cut short is kept as far as it goes, if words are heard in it, and that is told. The recording is
-copied beside the store. A memo's time is --now where it was given, else the file's own time of last
-change, so that what was recorded in the morning and is heard at night keeps its hour.
+copied beside the store.
+
+Two seconds without a word part the memos of a file. --now is when a file begins, and each memo has
+its own time after that. Without --now the last memo's time is when the file was last changed, and
+the others' so much earlier: what was recorded in the morning and is heard at night keeps its hour.
 """
 _LISTEN = """
 Keep spoken memos from the microphone, hands free, until told to stop or Ctrl-C is pressed.
@@ -167,13 +171,13 @@ def hear(
     bad = 0
     for file in progress(files, "hearing"):
         try:
-            noted = hear_file(desk.notebook, Path(file), model, again=again)
+            heard = hear_file(desk.notebook, Path(file), model, again=again)
         except (AudioError, FarmFileError, ModelError, StoreError) as problem:
             bad += 1
             talk(_of_file(file, problem))
         else:
             # The name stands as it was given: a path would lose a leading "./".
-            _show_heard(desk, file, noted)
+            _show_heard(desk, file, heard)
     if bad:
         raise typer.Exit(1)
 
@@ -186,22 +190,34 @@ def _of_file(file: str, problem: VoicelogError) -> str:
     return told if file in told else f"{file}: {told}"
 
 
-def _show_heard(desk: Desk, file: str, noted: Noted) -> None:
-    transcript = noted.memo.transcript
-    if noted.heard_before:
+def _show_heard(desk: Desk, file: str, heard: Sequence[Noted]) -> None:
+    if any(noted.heard_before for noted in heard):
+        ids = listed([str(noted.memo.id) for noted in heard])
         talk(
-            f"{file}: heard already as memo {noted.memo.id}; nothing is kept again. "
-            "To keep it anew, give --again."
+            f"{file}: heard already as {'memo' if len(heard) == 1 else 'memos'} {ids}; nothing is "
+            "kept again. To keep it anew, give --again."
         )
-    if desk.json:
-        for problem in noted.problems:
-            talk(f"{file}: {problem}")
-    if desk.json and transcript is not None:
-        write(forms.line(forms.heard(file, transcript, _form(noted))))
-        return
-    words = f"“{shortened(noted.memo.text)}”" if noted.memo.text else "no words were heard."
-    say(f"{file}: {words}")
-    tell_noted(desk, noted)
+    for noted in heard:
+        transcript = noted.memo.transcript
+        if desk.json and transcript is not None:
+            for problem in noted.problems:
+                talk(f"{file}: {problem}")
+            write(forms.line(forms.heard(file, transcript, _form(noted))))
+            continue
+        say(f"{_where(file, heard, noted)}: {_words(noted)}")
+        tell_noted(desk, noted)
+
+
+def _where(file: str, heard: Sequence[Noted], noted: Noted) -> str:
+    """The file, and where it holds several memos, how far into it this one begins."""
+    if len(heard) == 1 or noted.memo.transcript is None:
+        return file
+    seconds = int(noted.memo.transcript.from_s)
+    return f"{file} at {seconds // 60}:{seconds % 60:02}"
+
+
+def _words(noted: Noted) -> str:
+    return f"“{shortened(noted.memo.text)}”" if noted.memo.text else "no words were heard."
 
 
 @with_common

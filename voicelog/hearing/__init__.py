@@ -1,8 +1,9 @@
 """Sound in, words out: recordings and the microphone become `Transcript`s.
 
-    transcribe(path, model=None)   a file of any common format -> Transcript
-    load_recogniser(model=None)    the same for many files: the model is loaded once
-    check_model(path=None)         one sentence about the model, or a ModelError
+    transcribe(path, model=None)         a file of any common format -> Transcript
+    transcribe_memos(path, model=None)   the same, a Transcript for each memo in it
+    load_recogniser(model=None)          for many files: the model is loaded once
+    check_model(path=None)               one sentence about the model, or a ModelError
 
 Live listening is in `voicelog.hearing.listening`, the microphone in `.microphone`. Nothing heavy
 is imported before one of these is called. This room knows nothing of records.
@@ -17,7 +18,7 @@ if TYPE_CHECKING:
     from voicelog.hearing.vosk_engine import Recogniser
     from voicelog.types import Transcript
 
-__all__ = ["check_model", "load_recogniser", "transcribe"]
+__all__ = ["check_model", "load_recogniser", "transcribe", "transcribe_memos"]
 
 
 def transcribe(path: Path | str, model: Path | str | None = None) -> Transcript:
@@ -35,6 +36,25 @@ def transcribe(path: Path | str, model: Path | str | None = None) -> Transcript:
 
     recording = read_recording(Path(path))
     return load_recogniser(model).hear(recording)
+
+
+def transcribe_memos(path: Path | str, model: Path | str | None = None) -> tuple[Transcript, ...]:
+    """Hear one recording as `transcribe` does, cut into memos at long pauses.
+
+    Returns:
+        A transcript for each memo in order, its times counted from the recording's beginning;
+        one without words where nothing is said.
+
+    Raises:
+        AudioError, ModelError: as for `transcribe`.
+    """
+    from voicelog.hearing.audio import read_recording
+    from voicelog.hearing.cutting import STRETCH_PAUSE_S, cut
+
+    recording = read_recording(Path(path))
+    recogniser = load_recogniser(model)
+    stretches = recogniser.stretches(recording, STRETCH_PAUSE_S)
+    return cut(stretches, seconds=recording.seconds, engine=recogniser.engine)
 
 
 def load_recogniser(model: Path | str | None = None) -> Recogniser:

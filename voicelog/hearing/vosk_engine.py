@@ -93,7 +93,12 @@ class Recogniser:
 
     def hear(self, recording: Recording) -> Transcript:
         """All words of a recording as one transcript; silence and noise give none."""
-        session = self.open()
+        heard = self.stretches(recording)
+        return readings.join(heard, seconds=recording.seconds, engine=self.engine)
+
+    def stretches(self, recording: Recording, pause_s: float = _PAUSE_S) -> list[Stretch]:
+        """The stretches of words between pauses of about `pause_s` seconds."""
+        session = self.open(pause_s)
         samples = recording.samples
         stretches = []
         with quiet():
@@ -101,8 +106,7 @@ class Recogniser:
                 if session.accept(samples[start : start + _CHUNK].tobytes()):
                     stretches.append(session.stretch())
             stretches.append(session.stretch())
-        heard = [stretch for stretch in stretches if stretch is not None]
-        return readings.join(heard, seconds=recording.seconds, engine=self.engine)
+        return [stretch for stretch in stretches if stretch is not None]
 
     def open(self, pause_s: float = _PAUSE_S) -> Session:
         """A fresh hearing of one recording, or of one turn at the microphone."""
@@ -141,6 +145,11 @@ class Session:
         self.heard_s = 0.0
         """Seconds of sound taken so far."""
 
+    @property
+    def still_s(self) -> float:
+        """Seconds since the words so far last changed."""
+        return self.heard_s - self._changed_s
+
     def accept(self, chunk: bytes) -> bool:
         """Take 16-bit samples; True where a pause has ended a stretch, or it grew too long."""
         self._recognizer.AcceptWaveform(chunk)
@@ -153,10 +162,9 @@ class Session:
         if not shown and length > _RESTART_S:
             self._restart(overlap=self._tail)
             return False
-        still = self.heard_s - self._changed_s
         return bool(shown) and (
-            still >= self._pause_s
-            or (length > _LONG_S and still >= _BREATH_S)
+            self.still_s >= self._pause_s
+            or (length > _LONG_S and self.still_s >= _BREATH_S)
             or length > _TOO_LONG_S
         )
 

@@ -57,13 +57,23 @@ class StoreReader:
         with self.view() as connection:
             return keeping.memo_of(connection, memo_id)
 
-    def memo_of_recording(self, file: Path) -> Memo | None:
-        """The memo first heard in a recording with the same bytes; None where there is none."""
+    def memos_of_recording(self, file: Path) -> tuple[Memo, ...]:
+        """The memos first heard in a recording with the same bytes; none where there is none.
+
+        A recording may have been heard again. The memos of one hearing follow each other in it.
+        """
         sha256 = sha256_of(file)
-        query = history.select_memos().where(memo.c.audio == sha256).order_by(memo.c.id).limit(1)
+        if sha256 is None:
+            return ()
+        query = history.select_memos().where(memo.c.audio == sha256).order_by(memo.c.id)
+        first: list[Memo] = []
         with self.view() as connection:
-            row = None if sha256 is None else connection.execute(query).first()
-            return None if row is None else history.memo_from(row)
+            for row in connection.execute(query):
+                found = history.memo_from(row)
+                if first and not _follows(first[-1], found):
+                    break
+                first.append(found)
+        return tuple(first)
 
     def memos(
         self,
@@ -215,3 +225,10 @@ class StoreReader:
                 todo="Name one in VOICELOG_RECORDINGS, or use a store in a file.",
             )
         return self._folder
+
+
+def _follows(before: Memo, memo: Memo) -> bool:
+    """Whether a memo of the same recording lies behind another in it."""
+    if before.transcript is None or memo.transcript is None:
+        return False
+    return memo.transcript.from_s >= before.transcript.to_s

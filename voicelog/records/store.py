@@ -24,7 +24,7 @@ from voicelog.records.engine import open_engine, shown, sqlite_path, writing
 from voicelog.records.reader import StoreReader
 from voicelog.records.trouble import in_sentences
 from voicelog.records.wanted import Fault, Imported, NewChange
-from voicelog.types import Change, Memo, Parse, Record, Transcript
+from voicelog.types import Change, HeardMemo, Memo, Parse, Record, Transcript
 
 _NOTHING_KEPT = "Nothing of the memo was kept."
 _MEMO_KEPT = "The memo itself is kept, and will be understood at the next start."
@@ -91,6 +91,29 @@ class Store(StoreReader):
                 source=source,
                 transcript=transcript,
                 blob=blob,
+            )
+
+    def keep_heard(self, audio: Path, heard: Sequence[HeardMemo]) -> tuple[Memo, ...]:
+        """Keep the memos heard in one recording: all of them or none.
+
+        A recording of which only some memos were kept would pass for one that was heard.
+
+        Raises:
+            StoreError: nothing was kept, and the error says why.
+            ValueError: a `said_at` has no offset.
+        """
+        blob = self._audio_folder().keep(audio)
+        with self._writing(_NOTHING_KEPT) as connection:
+            return tuple(
+                keeping.keep_memo(
+                    connection,
+                    said_at=memo.said_at,
+                    text=memo.transcript.text,
+                    source="audio",
+                    transcript=memo.transcript,
+                    blob=blob,
+                )
+                for memo in heard
             )
 
     def keep_parse(

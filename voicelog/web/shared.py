@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterator
+from collections.abc import Callable, Iterator, Sequence
 from contextlib import contextmanager
 from dataclasses import replace
 from datetime import datetime
@@ -12,7 +12,7 @@ from typing import Self
 
 from voicelog.app import Notebook, Noted, Setting
 from voicelog.errors import FarmFileError, VoicelogError
-from voicelog.types import Memo, Transcript
+from voicelog.types import HeardMemo, Memo, Transcript
 
 
 class KeptUnreadError(VoicelogError):
@@ -78,12 +78,25 @@ class SharedNotebook(Notebook):
             KeptUnreadError: the memo is kept and something after that failed.
             StoreError: the memo was not kept.
         """
+        with self._keeping():
+            return super().note(text, said_at, source=source, transcript=transcript, audio=audio)
+
+    def note_heard(self, audio: Path, heard: Sequence[HeardMemo]) -> tuple[Noted, ...]:
+        """Keep the memos of a recording and understand them.
+
+        Raises:
+            KeptUnreadError: the memos are kept and something after that failed.
+            StoreError: the memos were not kept.
+        """
+        with self._keeping():
+            return super().note_heard(audio, heard)
+
+    @contextmanager
+    def _keeping(self) -> Iterator[None]:
         with self.at_work():
             self.last_kept = None
             try:
-                return super().note(
-                    text, said_at, source=source, transcript=transcript, audio=audio
-                )
+                yield
             except Exception as problem:
                 if self.last_kept is None:
                     raise

@@ -154,12 +154,12 @@ def _hear(notebook: SharedNotebook, upload: Upload, recorded: datetime | None) -
     with notebook.hearing, TemporaryDirectory(prefix="voicelog-") as folder:
         path = upload.save(Path(folder), recorded)
         try:
-            noted = hear_file(notebook, path)
+            heard = hear_file(notebook, path)
         except KeptUnreadError as problem:
             return _unread(problem)
         except VoicelogError as problem:
             raise _by_its_name(problem, path, upload.name) from problem
-    return Reply(told=(tell(notebook, noted),))
+    return Reply(told=tuple(tell(notebook, noted) for noted in heard))
 
 
 def _by_its_name(problem: VoicelogError, path: Path, name: str) -> VoicelogError:

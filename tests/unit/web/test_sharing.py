@@ -49,14 +49,15 @@ def test_the_screens_stay_quick_while_a_recording_is_heard(
 ) -> None:
     hearing, go_on = Event(), Event()
 
-    def transcribe(*_: object) -> Transcript:
+    def transcribe_memos(*_: object) -> tuple[Transcript, ...]:
         hearing.set()
         assert go_on.wait(30)
-        return Transcript(
+        whole = Transcript(
             text="four eggs", words=(), alternatives=(), from_s=0.0, to_s=1.0, engine="by hand"
         )
+        return (whole,)
 
-    monkeypatch.setattr("voicelog.hearing.transcribe", transcribe)
+    monkeypatch.setattr("voicelog.hearing.transcribe_memos", transcribe_memos)
     with ThreadPoolExecutor(1) as pool:
         sent = pool.submit(client.post, "/", files={"recording": ("a.wav", b"x", "audio/wav")})
         assert hearing.wait(30)

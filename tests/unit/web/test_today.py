@@ -145,15 +145,16 @@ def heard(monkeypatch: pytest.MonkeyPatch) -> list[Path]:
     """Files that were heard; each is taken to say the same."""
     files: list[Path] = []
 
-    def transcribe(path: Path, _: object = None) -> Transcript:
+    def transcribe_memos(path: Path, _: object = None) -> tuple[Transcript, ...]:
         files.append(path)
         word = Word(text="eggs", from_s=0.5, to_s=0.9, confidence=1.0)
         text = "nine eggs from coop a"
-        return Transcript(
+        whole = Transcript(
             text=text, words=(word,), alternatives=(), from_s=0.0, to_s=1.0, engine="by hand"
         )
+        return (whole,)
 
-    monkeypatch.setattr("voicelog.hearing.transcribe", transcribe)
+    monkeypatch.setattr("voicelog.hearing.transcribe_memos", transcribe_memos)
     return files
 
 
