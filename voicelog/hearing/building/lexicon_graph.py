@@ -89,6 +89,8 @@ class _States:
     """For each of these the state between words."""
     silences: Ints
     """For each of these the state in the silence after it."""
+    in_tree: Ints
+    """All states of nodes of the tree, node by node."""
     node: Ints
     """For each node of the tree its first state."""
     copies: Ints
@@ -111,12 +113,13 @@ class _States:
         short_bases = np.unique(last[spellings.lengths == 1])
         sizes = (1, width, width, copies.sum(), len(tails.rows), len(short_bases) * width)
         ends = np.cumsum(sizes)
-        _, roots, silences, nodes, tail, short = np.split(np.arange(ends[-1]), ends[:-1])
+        _, roots, silences, in_tree, tail, short = np.split(np.arange(ends[-1]), ends[:-1])
         return cls(
             before=before,
             roots=roots,
             silences=silences,
-            node=nodes[np.cumsum(copies) - copies],
+            in_tree=in_tree,
+            node=in_tree[np.cumsum(copies) - copies],
             copies=copies,
             tail=tail,
             short_bases=short_bases,
@@ -255,9 +258,7 @@ def _reachable(spellings: Spellings, tree: Tree, states: _States) -> LabelSets:
     """A beginning allows the words that begin so; between words and in tails any can come next."""
     nodes = len(tree.rows)
     of_state = np.zeros(states.count, dtype=np.int64)
-    of_state[states.node[0] : states.node[0] + states.copies.sum()] = np.repeat(
-        np.arange(1, nodes + 1), states.copies
-    )
+    of_state[states.in_tree] = np.repeat(np.arange(1, nodes + 1), states.copies)
     node = tree.node[spellings.rows]
     pairs, positions = np.nonzero(node >= 0)
     return label_sets(
