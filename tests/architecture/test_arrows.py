@@ -44,6 +44,7 @@ ONE_PLACE = {
     "vosk": {"hearing/vosk_engine.py"},
     "av": {"hearing/audio.py"},
     "sounddevice": {"hearing/microphone.py"},
+    "pyttsx3": {"hearing/speaking.py"},
     "spacy": {"understanding/matching.py"},
     "astral": {"text/sun.py"},
     "pint": {"husbandry/measures.py"},

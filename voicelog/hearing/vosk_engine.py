@@ -108,6 +108,10 @@ class Recogniser:
             stretches.append(session.stretch())
         return [stretch for stretch in stretches if stretch is not None]
 
+    def knows(self, word: str) -> bool:
+        """Whether a word is in the model's vocabulary, and so can be heard at all."""
+        return bool(self._model.vosk_model_find_word(word) >= 0)
+
     def open(self, pause_s: float = _PAUSE_S) -> Session:
         """A fresh hearing of one recording, or of one turn at the microphone."""
         with quiet():
@@ -145,11 +149,6 @@ class Session:
         self.heard_s = 0.0
         """Seconds of sound taken so far."""
 
-    @property
-    def still_s(self) -> float:
-        """Seconds since the words so far last changed."""
-        return self.heard_s - self._changed_s
-
     def accept(self, chunk: bytes) -> bool:
         """Take 16-bit samples; True where a pause has ended a stretch, or it grew too long."""
         self._recognizer.AcceptWaveform(chunk)
@@ -162,9 +161,10 @@ class Session:
         if not shown and length > _RESTART_S:
             self._restart(overlap=self._tail)
             return False
+        still = self.heard_s - self._changed_s
         return bool(shown) and (
-            self.still_s >= self._pause_s
-            or (length > _LONG_S and self.still_s >= _BREATH_S)
+            still >= self._pause_s
+            or (length > _LONG_S and still >= _BREATH_S)
             or length > _TOO_LONG_S
         )
 

@@ -2,19 +2,15 @@
 
 from __future__ import annotations
 
-import sys
 from collections.abc import Iterator
 from pathlib import Path
-from types import ModuleType
 
 import numpy as np
 import pytest
 from numpy.typing import NDArray
 
-from voicelog.errors import AudioError
 from voicelog.hearing.audio import RATE, read_recording, write_wav
 from voicelog.hearing.listening import Partial, Utterance, listen
-from voicelog.hearing.microphone import microphone
 from voicelog.hearing.vosk_engine import Recogniser
 
 Samples = NDArray[np.int16]
@@ -113,51 +109,3 @@ def test_sounds_without_speech_give_nothing(
 
 def test_an_empty_source(recogniser: Recogniser) -> None:
     assert list(listen(recogniser, iter(()))) == []
-
-
-def test_without_the_extra_it_says_what_to_install(monkeypatch: pytest.MonkeyPatch) -> None:
-    monkeypatch.setitem(sys.modules, "sounddevice", None)
-    with pytest.raises(AudioError, match=r"voicelog\[mic\]"), microphone():
-        pass
-
-
-class BrokenError(Exception):
-    """Stands for the sound library's own error."""
-
-
-def library(monkeypatch: pytest.MonkeyPatch, stream: type) -> None:
-    module = ModuleType("sounddevice")
-    module.RawInputStream = stream  # type: ignore[attr-defined]
-    module.PortAudioError = BrokenError  # type: ignore[attr-defined]
-    monkeypatch.setitem(sys.modules, "sounddevice", module)
-
-
-def test_without_a_microphone_it_says_so(monkeypatch: pytest.MonkeyPatch) -> None:
-    class Stream:
-        def __init__(self, **_: object) -> None:
-            raise BrokenError("no such device")
-
-    library(monkeypatch, Stream)
-    with pytest.raises(AudioError, match=r"No microphone .* no such device"), microphone():
-        pass
-
-
-def test_chunks_come_from_the_microphone_and_it_is_closed(monkeypatch: pytest.MonkeyPatch) -> None:
-    closed: list[bool] = []
-
-    class Stream:
-        def __init__(self, **settings: object) -> None:
-            assert (settings["samplerate"], settings["channels"]) == (RATE, 1)
-            self.callback = settings["callback"]
-
-        def start(self) -> None:
-            for number in range(3):
-                self.callback(bytes([number] * 4), 2, None, None)  # type: ignore[operator]
-
-        def close(self) -> None:
-            closed.append(True)
-
-    library(monkeypatch, Stream)
-    with microphone() as source:
-        assert [next(source) for _ in range(3)] == [bytes([n] * 4) for n in range(3)]
-    assert closed == [True]
