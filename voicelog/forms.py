@@ -151,25 +151,25 @@ def note(
     }
 
 
-def heard(file: str, transcript: Transcript, noted: Form) -> Form:
+def heard(file: str, said: Transcript, noted: Form) -> Form:
     """A memo heard in a file."""
+    return {"file": file, "from_s": said.from_s, "transcript": transcript(said), **noted}
+
+
+def transcript(said: Transcript) -> Form:
+    """Words with their times and confidence."""
     return {
-        "file": file,
-        "from_s": transcript.from_s,
-        "transcript": {
-            "text": transcript.text,
-            "words": [
-                {
-                    "text": word.text,
-                    "from_s": word.from_s,
-                    "to_s": word.to_s,
-                    "confidence": word.confidence,
-                }
-                for word in transcript.words
-            ],
-            "engine": transcript.engine,
-        },
-        **noted,
+        "text": said.text,
+        "words": [
+            {
+                "text": word.text,
+                "from_s": word.from_s,
+                "to_s": word.to_s,
+                "confidence": word.confidence,
+            }
+            for word in said.words
+        ],
+        "engine": said.engine,
     }
 
 

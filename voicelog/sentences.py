@@ -98,6 +98,11 @@ def slot_texts(draft: Draft) -> list[str]:
 
 def record_text(draft: Draft, now: datetime) -> str:
     """A record in one line: "eggs gathered, coop B: eggs 27, cracked 2 (today 08:10)"."""
+    return f"{what_text(draft)} ({when_text(draft.when, now)})"
+
+
+def what_text(draft: Draft) -> str:
+    """What a record says without its time: "eggs gathered, coop B: eggs 27, cracked 2"."""
     kind = load_catalogue().kind(draft.kind)
     about = [text for text in (draft.place, draft.flock, *draft.birds) if text]
     if draft.by:
@@ -107,7 +112,7 @@ def record_text(draft: Draft, now: datetime) -> str:
     if not kind.slots:
         slots = [f"“{shortened(draft.text)}”"]
     told = f"{head}: {', '.join(slots)}" if slots else head
-    return f"{_STATUS[draft.status]}{told} ({when_text(draft.when, now)})"
+    return f"{_STATUS[draft.status]}{told}"
 
 
 def standing_text(record: Record, now: datetime) -> str:

@@ -66,7 +66,7 @@ def test_a_file_given_twice_is_kept_once(run: Call, walk: Path, store_file: Path
         assert len({memo.audio for memo in store.memos()}) == 1
 
 
-def test_without_now_the_last_memo_has_the_files_own_time(run: Call, walk: Path) -> None:
+def test_without_now_the_last_memo_has_the_files_own_time(walk: Path) -> None:
     changed = datetime.fromisoformat("2025-05-04T07:30:00-04:00")
     os.utime(walk, (changed.timestamp(), changed.timestamp()))
     store = walk.with_name("other.db")

@@ -2,7 +2,7 @@
 
     Setting     which store, which farm, what time it is
     Notebook    note, hear, ask, left, review on that setting
-    report, checkup, recordings, farm_edits    single jobs that only one command needs
+    report, checkup, recordings, live_talk, farm_edits    single jobs that only one command needs
 
 Screens call this package and nothing behind it. Nothing heavy is imported before it is used:
 `left` loads neither the parser nor the recogniser.

@@ -1,4 +1,7 @@
-"""One line of any sort, sent where it belongs: a memo, a question, a review word, a screen."""
+"""One line of any sort, sent where it belongs: a memo, a question, a review word, a screen.
+
+A line may be typed or spoken.
+"""
 
 from __future__ import annotations
 
@@ -6,6 +9,7 @@ from collections.abc import Callable
 from dataclasses import dataclass
 from datetime import datetime
 from enum import StrEnum
+from pathlib import Path
 from typing import Any
 
 from voicelog import forms
@@ -16,7 +20,7 @@ from voicelog.catalogue import load_catalogue
 from voicelog.review import Action, plain_words, read_reply
 from voicelog.review.phrases import CHAT_HELP, CONFIRM_ALL, GREETINGS, NOT_RIGHT
 from voicelog.review.which import pick
-from voicelog.types import Answer, DayPlan, Parse
+from voicelog.types import Answer, DayPlan, Parse, Transcript
 
 _QUIT = frozenset({"q", "quit", "exit", "bye"})
 
@@ -96,6 +100,36 @@ class Chat:
             StoreError: it could not be kept.
         """
         now = self._clock()
+        return self._screen_or_review(line, now) or self._memo_or_question(line, now)
+
+    def take_spoken(self, transcript: Transcript, sound: Path) -> Turn:
+        """Send spoken words where they belong; what may be a memo is kept before it is read.
+
+        A question that was spoken is kept too, as a memo without records.
+
+        Args:
+            transcript: the words.
+            sound: the file with the sound of them.
+
+        Raises:
+            RequestError: it cannot be met as it was put.
+            StoreError: it could not be kept.
+            FarmFileError: the farm file has faults; the memo is kept, to be understood later.
+        """
+        now = self._clock()
+        line = transcript.text
+        shown = self._screen_or_review(line, now)
+        if shown is not None:
+            return shown
+        noted = self._notebook.note(line, now, source="audio", transcript=transcript, audio=sound)
+        if only_asks(noted.parse):
+            answer = self._notebook.ask(line, now)
+            return Turn(line=line, sort=Sort.QUESTION, noted=noted, answer=answer)
+        stops = any(item.action == STOP for item in noted.parse.instructions)
+        return Turn(line=line, sort=Sort.STOP if stops else Sort.MEMO, noted=noted)
+
+    def _screen_or_review(self, line: str, now: datetime) -> Turn | None:
+        """What came of a line that asks for a screen or speaks of the list that was shown."""
         plain = " ".join(line.lower().replace("’", "'").split()).rstrip("?!.")
         if plain in _QUIT or plain in _listed(STOP):
             return Turn(line=line, sort=Sort.STOP)
@@ -111,7 +145,7 @@ class Chat:
         if self.review is not None and self._is_about_list(line):
             self.review.now = now
             return Turn(line=line, sort=Sort.REVIEW, outcome=self.review.take(line))
-        return self._memo_or_question(line, now)
+        return None
 
     def _is_about_list(self, line: str) -> bool:
         """Whether a line picks a record of the list that was shown and says something of it."""

@@ -1,8 +1,7 @@
-"""`note`, `parse`, `hear` and `listen`: memos in."""
+"""`note`, `parse` and `hear`: memos in."""
 
 from __future__ import annotations
 
-import sys
 from collections.abc import Sequence
 from datetime import datetime
 from pathlib import Path
@@ -57,18 +56,12 @@ Two seconds without a word part the memos of a file. --now is when a file begins
 its own time after that. Without --now the last memo's time is when the file was last changed, and
 the others' so much earlier: what was recorded in the morning and is heard at night keeps its hour.
 """
-_LISTEN = """
-Keep spoken memos from the microphone, hands free, until told to stop or Ctrl-C is pressed.
-
-Needs the extra for microphones: pip install 'voicelog[mic]'.
-"""
 
 
 def add_to(app: typer.Typer) -> None:
     """Add the commands of this file to the program."""
     add_command(app, "note", note, _NOTE, brief="Keep a typed memo and the records in it.")
     add_command(app, "hear", hear, _HEAR, brief="Keep spoken memos from audio files.")
-    add_command(app, "listen", listen, _LISTEN, brief="Keep spoken memos from the microphone.")
     add_command(app, "parse", parse, _PARSE, brief="Show what a memo says; store nothing.")
 
 
@@ -83,11 +76,11 @@ def note(desk: Desk, text: TextArgument) -> None:
         raise RequestError(
             "The memo is empty.", kept="Nothing was kept.", todo="Write what was done."
         )
-    now = _memo_now(desk)
+    now = memo_now(desk)
     _show(desk, desk.notebook.note(said, now))
 
 
-def _memo_now(desk: Desk) -> datetime:
+def memo_now(desk: Desk) -> datetime:
     """The time of a memo, which a fault in the farm file does not stop."""
     try:
         return desk.setting.memo_now()
@@ -105,7 +98,7 @@ def _note_lines(desk: Desk) -> None:
             if not text.strip():
                 raise RequestError("The memo is empty.")
             zone = desk.setting.memo_timezone
-            moment = _memo_now(desk) if said_at is None else desk.setting.moment(said_at, zone)
+            moment = memo_now(desk) if said_at is None else desk.setting.moment(said_at, zone)
             noted = desk.notebook.note(text, moment)
         except RequestError as problem:
             bad += 1
@@ -167,7 +160,7 @@ def hear(
     from voicelog.app.recordings import hear_file
     from voicelog.cli.screens import progress
 
-    _memo_now(desk)
+    memo_now(desk)
     bad = 0
     for file in progress(files, "hearing"):
         try:
@@ -218,32 +211,3 @@ def _where(file: str, heard: Sequence[Noted], noted: Noted) -> str:
 
 def _words(noted: Noted) -> str:
     return f"“{shortened(noted.memo.text)}”" if noted.memo.text else "no words were heard."
-
-
-@with_common
-def listen(
-    desk: Desk,
-    model: Annotated[
-        Path | None, typer.Option("--model", help="Folder of another speech model.")
-    ] = None,
-) -> None:
-    """Keep spoken memos from the microphone."""
-    from voicelog.app.recordings import listen_on
-
-    partly = _show_partly if sys.stderr.isatty() else None
-    for noted in listen_on(desk.notebook, model, started=_tell_listening, partly=partly):
-        if partly is not None:
-            partly("")
-        if not desk.json:
-            say(f"“{shortened(noted.memo.text)}”")
-        _show(desk, noted)
-
-
-def _tell_listening() -> None:
-    talk("Listening; say “stop listening” or press Ctrl-C to end.")
-
-
-def _show_partly(words: str) -> None:
-    """The words heard so far, in one line of the terminal that is written over."""
-    sys.stderr.write(f"\r\x1b[K{shortened(words, 70)}")
-    sys.stderr.flush()

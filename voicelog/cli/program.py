@@ -10,6 +10,7 @@ from voicelog import __version__
 from voicelog.cli.ask_left_report import add_to as add_asking
 from voicelog.cli.common import FarmOption, Given, JsonOption, NowOption, StoreOption, page, say
 from voicelog.cli.farm_file import add_to as add_farm
+from voicelog.cli.listening import add_to as add_listening
 from voicelog.cli.memos import add_to as add_memos
 from voicelog.cli.reviewing import add_to as add_reviewing
 from voicelog.cli.serving import add_to as add_serving
@@ -58,5 +59,13 @@ def program(
         raise typer.Exit
 
 
-for _add in (add_memos, add_asking, add_reviewing, add_farm, add_store_care, add_serving):
+for _add in (
+    add_memos,
+    add_listening,
+    add_asking,
+    add_reviewing,
+    add_farm,
+    add_store_care,
+    add_serving,
+):
     _add(app)
