@@ -11,6 +11,7 @@ from collections.abc import Mapping
 from dataclasses import dataclass, field
 from datetime import date, time
 from pathlib import Path
+from types import MappingProxyType
 
 from voicelog.errors import FarmFileError
 from voicelog.types import SlotValue
@@ -23,6 +24,8 @@ class Place:
     name: str
     kind: str
     also: tuple[str, ...] = ()
+    sounds_like: str | None = None
+    """Common words that sound as the name does, for names that are said otherwise than written."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -36,6 +39,7 @@ class Flock:
     hatched: date | None = None
     place: str | None = None
     also: tuple[str, ...] = ()
+    sounds_like: str | None = None
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -46,6 +50,7 @@ class Bird:
     flock: str | None = None
     breed: str | None = None
     also: tuple[str, ...] = ()
+    sounds_like: str | None = None
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -98,6 +103,8 @@ class Farm:
     chores: tuple[Chore, ...] = ()
     helpers: tuple[str, ...] = field(default=())
     """People who help, by the names used in memos."""
+    helpers_sound_like: Mapping[str, str] = field(default_factory=lambda: MappingProxyType({}))
+    """For helpers whose name is said otherwise than written, common words that sound so."""
 
     def place(self, name: str) -> Place | None:
         """The place of that name, or None."""

@@ -5,6 +5,7 @@ from __future__ import annotations
 import re
 from collections.abc import Mapping
 from datetime import date, time
+from types import MappingProxyType
 from typing import Any
 from zoneinfo import ZoneInfo
 
@@ -15,6 +16,7 @@ from voicelog.farm_agreement import tell_disagreements
 from voicelog.types import SlotValue, frozen_slots
 
 _EVERY = re.compile(r"(?:(\d+)\s+)?(day|week|month)s?")
+_SOUND = re.compile(r"[A-Za-z][A-Za-z' -]*")
 _TOP = {
     "name",
     "timezone",
@@ -22,6 +24,7 @@ _TOP = {
     "longitude",
     "currency",
     "helpers",
+    "helpers_sound_like",
     "place",
     "flock",
     "bird",
@@ -48,6 +51,7 @@ class FarmReader(FieldReader):
         self.repeated([flock.name for flock in flocks], "flock")
         birds = tuple(self.bird(row, key) for row, key in self.rows(data, "bird"))
         self.repeated([bird.name for bird in birds], "bird")
+        helpers = self.texts(data, "helpers", "")
         farm = Farm(
             name=self.said(data, "name", "", "farm"),
             timezone=self.timezone(data),
@@ -59,24 +63,27 @@ class FarmReader(FieldReader):
             birds=birds,
             measures=tuple(self.measure(row, key) for row, key in self.rows(data, "measure")),
             chores=tuple(self.chore(row, key, names) for row, key in self.rows(data, "chore")),
-            helpers=self.texts(data, "helpers", ""),
+            helpers=helpers,
+            helpers_sound_like=self.helpers_sound_like(data, helpers),
         )
         tell_disagreements(farm, self.catalogue, self.fault)
         return farm
 
     def place(self, row: dict[str, Any], key: str) -> Place:
         """One `[[place]]`."""
-        self.known(row, key, {"name", "kind", "also"})
+        self.known(row, key, {"name", "kind", "also", "sounds_like"})
         kinds = [kind.name for kind in self.catalogue.places]
         return Place(
             name=self.text(row, "name", key),
             kind=self.one_of(row, "kind", key, kinds, default="other"),
             also=self.texts(row, "also", key),
+            sounds_like=self.sounds_like(row, key),
         )
 
     def flock(self, row: dict[str, Any], key: str) -> Flock:
         """One `[[flock]]`."""
-        self.known(row, key, {"name", "class", "count", "since", "hatched", "place", "also"})
+        keys = {"name", "class", "count", "since", "hatched", "place", "also", "sounds_like"}
+        self.known(row, key, keys)
         classes = [group.name for group in self.catalogue.classes]
         return Flock(
             name=self.text(row, "name", key),
@@ -86,17 +93,50 @@ class FarmReader(FieldReader):
             hatched=self.day(row, "hatched", key),
             place=self.said(row, "place", key, "") or None,
             also=self.texts(row, "also", key),
+            sounds_like=self.sounds_like(row, key),
         )
 
     def bird(self, row: dict[str, Any], key: str) -> Bird:
         """One `[[bird]]`."""
-        self.known(row, key, {"name", "flock", "breed", "also"})
+        self.known(row, key, {"name", "flock", "breed", "also", "sounds_like"})
         return Bird(
             name=self.text(row, "name", key),
             flock=self.said(row, "flock", key, "") or None,
             breed=self.said(row, "breed", key, "") or None,
             also=self.texts(row, "also", key),
+            sounds_like=self.sounds_like(row, key),
         )
+
+    def sounds_like(self, row: dict[str, Any], key: str) -> str | None:
+        """What the name of a place, flock or bird sounds like."""
+        like = self.said(row, "sounds_like", key, "")
+        name = row.get("name")
+        self._check_sound(name if isinstance(name, str) else "", like, f"{key}.sounds_like")
+        return like or None
+
+    def helpers_sound_like(
+        self, data: dict[str, Any], helpers: tuple[str, ...]
+    ) -> Mapping[str, str]:
+        """What the names of helpers sound like, by name."""
+        table = self.table(data, "helpers_sound_like", "")
+        likes = {}
+        for name in table:
+            key = f"helpers_sound_like.{name}"
+            if name not in helpers:
+                hint = f"helpers of this farm are {', '.join(sorted(helpers)) or 'not given'}"
+                self.fault(key, f"there is no helper {name!r}", hint)
+            likes[name] = self.said(table, name, "helpers_sound_like", "")
+            self._check_sound(name, likes[name], key)
+        return MappingProxyType(likes)
+
+    def _check_sound(self, name: str, like: str, key: str) -> None:
+        words = len(name.split())
+        if like and not _SOUND.fullmatch(like):
+            hint = 'write common words with the letters a to z, like "zan thee"'
+            self.fault(key, f"{like!r} is not to be read aloud", hint)
+        elif like and words > 1 and len(like.split()) != words:
+            hint = f"write one for each of its {words} words; join several by hyphens"
+            self.fault(key, f"{like!r} has not as many words as {name!r}", hint)
 
     def measure(self, row: dict[str, Any], key: str) -> Measure:
         """One `[[measure]]`."""
@@ -144,7 +184,8 @@ class FarmReader(FieldReader):
         """A table that may be absent."""
         value = row.get(name, {})
         if not isinstance(value, dict):
-            self.fault(f"{key}.{name}", f"{value!r} is no table", "write { slot = value }")
+            key = f"{key}.{name}".strip(".")
+            self.fault(key, f"{value!r} is no table", "write { name = value }")
             return {}
         return value
 

@@ -112,7 +112,11 @@ def farm_form(farm: Farm) -> dict[str, Any]:
         "longitude": farm.longitude,
         "currency": farm.currency,
         "helpers": list(farm.helpers),
-        "place": [{"name": p.name, "kind": p.kind, "also": list(p.also)} for p in farm.places],
+        "helpers_sound_like": dict(farm.helpers_sound_like),
+        "place": [
+            {"name": p.name, "kind": p.kind, "also": list(p.also), "sounds_like": p.sounds_like}
+            for p in farm.places
+        ],
         "flock": [
             {
                 "name": flock.name,
@@ -122,12 +126,19 @@ def farm_form(farm: Farm) -> dict[str, Any]:
                 "hatched": flock.hatched and flock.hatched.isoformat(),
                 "place": flock.place,
                 "also": list(flock.also),
+                "sounds_like": flock.sounds_like,
             }
             for flock in farm.flocks
         ],
         "bird": [
-            {"name": b.name, "flock": b.flock, "breed": b.breed, "also": list(b.also)}
-            for b in farm.birds
+            {
+                "name": bird.name,
+                "flock": bird.flock,
+                "breed": bird.breed,
+                "also": list(bird.also),
+                "sounds_like": bird.sounds_like,
+            }
+            for bird in farm.birds
         ],
         "measure": [{"unit": m.unit, "of": m.of, "holds": m.holds} for m in farm.measures],
         "chore": [

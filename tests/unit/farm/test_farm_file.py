@@ -17,11 +17,13 @@ latitude = -41
 longitude = 174.5
 currency = "pound"
 helpers = ["Wren"]
+helpers_sound_like = { Wren = "ren" }
 
 [[place]]
 name = "coop B"
 kind = "coop"
 also = ["bee coop"]
+sounds_like = "coop bee"
 
 [[flock]]
 name = "hens"
@@ -37,6 +39,7 @@ name = "Juniper"
 flock = "hens"
 breed = "Barred Rock"
 also = ["June"]
+sounds_like = "june a purr"
 
 [[measure]]
 unit = "scoop"
@@ -68,14 +71,22 @@ def test_every_part_is_read() -> None:
     farm = read_farm(WHOLE)
     assert (farm.name, farm.timezone, farm.currency) == ("Plover Lane", "Pacific/Auckland", "pound")
     assert (farm.latitude, farm.longitude, farm.helpers) == (-41.0, 174.5, ("Wren",))
-    assert farm.places == (Place(name="coop B", kind="coop", also=("bee coop",)),)
+    assert farm.helpers_sound_like == {"Wren": "ren"}
+    assert farm.places == (
+        Place(name="coop B", kind="coop", also=("bee coop",), sounds_like="coop bee"),
+    )
     assert farm.flocks == (
         Flock(
             name="hens", class_="layer", count=36, since=date(2027, 3, 1),
             hatched=date(2025, 4, 10), place="coop B", also=("old girls",),
         ),
     )  # fmt: skip
-    assert farm.birds == (Bird(name="Juniper", flock="hens", breed="Barred Rock", also=("June",)),)
+    assert farm.birds == (
+        Bird(
+            name="Juniper", flock="hens", breed="Barred Rock", also=("June",),
+            sounds_like="june a purr",
+        ),
+    )  # fmt: skip
     assert farm.measures == (Measure(unit="scoop", of="layer", holds="3.2 lb"),)
     (chore,) = farm.chores
     assert (chore.record, chore.places, chore.by) == ("eggs", ("coop B",), time(12, 30))
@@ -134,6 +145,18 @@ def test_a_chore_is_called_by_its_kind_and_what_it_must_have(chore: str, words: 
         ('longitude = "west"', "farm.toml: longitude: 'west' is no such angle; "),
         ("latitude = true", "farm.toml: latitude: True is no such angle; "),
         ('helpers = "Wren"', "farm.toml: helpers: is no list of texts; "),
+        ('helpers_sound_like = "ren"', "farm.toml: helpers_sound_like: 'ren' is no table; "),
+        (
+            'helpers = ["Wren"]\nhelpers_sound_like = { Finn = "fin" }',
+            "farm.toml: helpers_sound_like.Finn: there is no helper 'Finn'; helpers of this farm "
+            "are Wren",
+        ),
+        (f'{COOP}sounds_like = "coop"', "farm.toml: place[1].sounds_like: 'coop' has not as many"),
+        (f'{HENS}sounds_like = "x2"', "farm.toml: flock[1].sounds_like: 'x2' is not to be read al"),
+        (
+            '[[bird]]\nname = "x"\nsounds_like = ["a"]',
+            "farm.toml: bird[1].sounds_like: is missing or no text; ",
+        ),
         ("place = 1", "farm.toml: place: is not a list of tables; begin each with [[place]]"),
         ('[[place]]\nkind = "coop"', "farm.toml: place[1].name: is missing or no text; "),
         ('[[place]]\nname = "x"\nkind = "castle"', "farm.toml: place[1].kind: 'castle' is not kn"),
