@@ -1,4 +1,4 @@
-"""Make the language model that is carried: `language/ngrams.npz` of the model folder.
+"""Make the language model that is carried: `ngrams.npz`, `names.json` in the folder `language`.
 
     python -m models.language.train --general SENTENCES --core WORDS --out FOLDER
 
@@ -6,50 +6,79 @@ Three trigram models are mixed so that the invented sentences kept out of traini
 likeliest: of the invented sentences, of sentences drawn from the catalogue, and of everyday
 English (`--general`). The vocabulary is what those say, and the most frequent words of `--core`
 (one a line). Names stand in it as `{place}`, `{bird}` and `{person}`, for which a farm's own are
-put when its graph is built.
+put when its graph is built, with some invented ones beside them: `names.json`.
 """
 
 from __future__ import annotations
 
 import argparse
+import json
+import re
 from collections import Counter
 from collections.abc import Sequence
 from pathlib import Path
 
-from voicelog.hearing.building.pronouncing import Pronouncer
-
 from models.language.catalogue_sentences import catalogue_sentences
-from models.language.sentences import spoken_lines, to_learn, to_measure
+from models.language.sentences import names, spoken_lines, to_learn, to_measure
 from models.language.vocabulary import own_words
 from models.synthesis.texts import read_lines
-from voicelog.hearing.building.language_file import write_language
+from voicelog.hearing.building.farm_words import DEFAULT_NAMES_FILE, PLACEHOLDERS
+from voicelog.hearing.building.language_file import LANGUAGE_FILE, write_language
+from voicelog.hearing.building.names import POSSESSIVE
 from voicelog.hearing.building.ngram import Trigrams, best_weights, mix, perplexity, prune, train
+from voicelog.hearing.building.pronouncing import Pronouncer
 
-PLACEHOLDERS = ("{place}", "{bird}", "{person}")
+_WORD = re.compile(r"[a-z]+(?:['-][a-z]+)*'?")
 
 DRAWN = 60_000
 """Sentences drawn from the catalogue."""
+
+MOST_NAMES = 40
+"""Invented names of a kind; all stand wherever one may be said, which makes graphs large."""
 
 
 def vocabulary(farm: Sequence[str], general: Sequence[str], core: Sequence[str]) -> list[str]:
     """The words of the model, in alphabetical order, those that cannot be said left out."""
     often = Counter(word for line in general for word in line.split())
-    words = own_words() | {word for line in farm for word in line.split()}
-    words |= {word for word, count in often.items() if count >= 2} | set(core)
+    others = {word for word, count in often.items() if count >= 2} | set(core)
+    spoken = {word for line in farm for word in line.split()}
     pronouncer = Pronouncer()
-    return sorted(word for word in words if word.isascii() and pronouncer.knows(word))
+
+    def is_known(word: str) -> bool:
+        return bool(_WORD.fullmatch(word)) and pronouncer.knows(word)
+
+    def is_whole(word: str) -> bool:
+        """The catalogue's notation makes stems as "injur" too, which nobody says."""
+        return not is_known(f"{word.removesuffix('s')}e")
+
+    kept = spoken | {word for word in own_words() if is_known(word) or is_whole(word)}
+    words = kept | set(filter(is_known, others))
+    return sorted(word for word in words if _WORD.fullmatch(word))
 
 
 def components(
     farm: Sequence[str], general: Sequence[str], words: Sequence[str], seed: int
 ) -> dict[str, Trigrams]:
     """The models to be mixed, by what they learned from."""
-    listed = [*PLACEHOLDERS, *words]
+    listed = [*PLACEHOLDERS, *(f"{name}{POSSESSIVE}" for name in PLACEHOLDERS), *words]
     return {
         "invented sentences": train(farm, listed),
         "the catalogue": train(catalogue_sentences(DRAWN, seed), listed),
         "everyday English": train(general, listed),
     }
+
+
+def default_names(most: int = MOST_NAMES) -> dict[str, dict[str, float]]:
+    """Invented names for each placeholder, taken evenly from the alphabet, all as likely."""
+    return {
+        placeholder: dict.fromkeys(_evenly(names(placeholder.strip("{}")), most), 1.0)
+        for placeholder in PLACEHOLDERS
+    }
+
+
+def _evenly(rows: Sequence[str], most: int) -> list[str]:
+    step = max(1.0, len(rows) / most)
+    return [rows[int(at * step)] for at in range(min(most, len(rows)))]
 
 
 def main() -> None:
@@ -80,7 +109,9 @@ def main() -> None:
         f"{len(pruned.pairs)} pairs, {len(pruned.triples)} triples"
     )
     chosen.out.mkdir(parents=True, exist_ok=True)
-    write_language(pruned, chosen.out / "ngrams.npz")
+    write_language(pruned, chosen.out / LANGUAGE_FILE)
+    listed = json.dumps(default_names(), indent=1)
+    (chosen.out / DEFAULT_NAMES_FILE).write_text(listed + "\n", "utf-8")
 
 
 if __name__ == "__main__":

@@ -12,6 +12,8 @@ if TYPE_CHECKING:
     import numpy as np
     from numpy.typing import NDArray
 
+LANGUAGE_FILE = "ngrams.npz"
+
 _STEP = 1 / 2048
 """Nats between two stored logarithms; an unsigned 16-bit number of them reaches 32 nats."""
 

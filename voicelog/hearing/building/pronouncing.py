@@ -78,6 +78,14 @@ class Pronouncer:
             for each in parts
         )
 
+    def knows(self, word: str) -> bool:
+        """Whether something surer than the spelling model says how the word sounds.
+
+        Raises:
+            ModelError: as of `pronounce`.
+        """
+        return all(self._look_up(part) for part in self._parts(plain_spelling(word)))
+
     def _parts(self, word: str) -> list[str]:
         """The words to look up for a word as given."""
         if word in self._sounds_like:
