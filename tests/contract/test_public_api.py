@@ -23,6 +23,7 @@ SIGNATURES = {
     "spoken_quantities": {"text": ...},
     "spoken_repeats": {"text": ..., "now": None},
     "hearing.transcribe": {"path": ..., "model": None},
+    "hearing.build_model": {"sentences": ..., "words": ..., "out": ...},
 }
 
 
