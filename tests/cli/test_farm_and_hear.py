@@ -147,7 +147,8 @@ def sounds(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> Path:
     (tmp_path / "notes.txt").write_text("no sound")
 
     def transcribe_memos(path: Path, model: Path | None = None) -> tuple[Transcript, ...]:
-        assert model is None
+        # The model with this farm's names; that with none where the farm file has faults.
+        assert model is None or model.name.startswith("english-small-")
         if path.name not in heard:
             raise AudioError(f"{path.name} cannot be heard.", kept="Nothing of it was kept.")
         words = heard[path.name].split()

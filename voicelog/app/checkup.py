@@ -35,7 +35,7 @@ def look_over(setting: Setting) -> Iterator[Finding]:
     yield _catalogue()
     yield _farm(setting)
     yield from _store(setting)
-    yield _model()
+    yield _model(setting)
     yield _microphone()
 
 
@@ -96,14 +96,21 @@ def _without_calling_the_doctor(problem: VoicelogError) -> VoicelogError:
     return StoreError(problem.what, kept=problem.kept, todo=todo)
 
 
-def _model() -> Finding:
+def _model(setting: Setting) -> Finding:
+    """The model that would be used; the farm's is built where that was not done yet."""
     from voicelog import hearing
+    from voicelog.app.farm_model import farm_model, is_asked_for, model_told
 
     try:
-        told = hearing.check_model()
+        made = None if is_asked_for(None) else farm_model(setting, _silent)
+        told = hearing.check_model() if made is None else model_told(made)
     except VoicelogError as problem:
         return _broken("speech model", problem)
     return _well("speech model", told)
+
+
+def _silent(_: str) -> None:
+    """What is built is told of when it is done."""
 
 
 def _microphone() -> Finding:

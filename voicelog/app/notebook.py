@@ -74,6 +74,16 @@ class Notebook:
 
         return Parser(self.setting.farm)
 
+    def model_to_hear(self, model: Path | None = None) -> Path | None:
+        """The speech model folder to hear with; None for the carried one. A faulty one is told.
+
+        Args:
+            model: one that was asked for, which is then taken as it is.
+        """
+        from voicelog.app.farm_model import model_to_hear
+
+        return model_to_hear(self.setting, model, self._tell)
+
     @cached_property
     def _store(self) -> Store:
         from voicelog.records import Store

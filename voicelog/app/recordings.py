@@ -1,18 +1,15 @@
-"""Spoken memos: files and the microphone, kept like typed ones."""
+"""Recordings with spoken memos, kept like typed ones."""
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterable, Iterator, Sequence
+from collections.abc import Sequence
 from dataclasses import replace
 from datetime import UTC, datetime, timedelta
 from pathlib import Path
-from tempfile import TemporaryDirectory
 
 from voicelog import clock
-from voicelog.app.actions import STOP
 from voicelog.app.notebook import Notebook, Noted
 from voicelog.app.setting import Setting
-from voicelog.catalogue import load_catalogue
 from voicelog.errors import AudioError
 from voicelog.sentences import counted, listed
 from voicelog.types import HeardMemo, Transcript
@@ -30,7 +27,7 @@ def hear_file(
     Args:
         notebook: where they are kept.
         file: the recording; long pauses part the memos in it.
-        model: folder of another speech model.
+        model: folder of another speech model than the farm's.
         again: keep a recording anew that was heard already; else its memos are given back.
 
     Raises:
@@ -46,7 +43,7 @@ def hear_file(
     before = () if again else notebook.heard_before(file)
     if before:
         return before
-    transcripts = hearing.transcribe_memos(file, model)
+    transcripts = hearing.transcribe_memos(file, notebook.model_to_hear(model))
     broken_off = how_it_breaks_off(file)
     if broken_off and not any(transcript.text for transcript in transcripts):
         raise cut_short(file, broken_off)
@@ -87,68 +84,6 @@ def _heard_in_part(file: Path, how: str, noted: Sequence[Noted]) -> str:
         f"{file.name} breaks off: {how}. It was heard and kept as far as it goes. If the whole "
         f"recording turns up, withdraw the records of {of_them} before hearing that one."
     )
-
-
-def listen_on(
-    notebook: Notebook,
-    model: Path | None = None,
-    *,
-    started: Callable[[], None],
-    partly: Callable[[str], None] | None = None,
-) -> Iterator[Noted]:
-    """Keep each utterance at the microphone, until one says to stop.
-
-    Args:
-        notebook: where they are kept.
-        model: folder of another speech model.
-        started: is called when the microphone is open.
-        partly: is shown the words heard so far of the utterance that is going on.
-
-    Raises:
-        AudioError: there is no microphone, or its library is not installed.
-        ModelError: the speech model cannot be used.
-    """
-    from voicelog.hearing import load_recogniser
-    from voicelog.hearing.listening import listen
-    from voicelog.hearing.microphone import microphone
-
-    with microphone() as chunks:
-        heard = listen(load_recogniser(model), chunks)
-        started()
-        yield from keep_heard(notebook, heard, partly)
-
-
-def keep_heard(
-    notebook: Notebook, heard: Iterable[object], partly: Callable[[str], None] | None = None
-) -> Iterator[Noted]:
-    """Keep what listening gives, each utterance with its sound; ends when one says to stop."""
-    from voicelog.hearing.audio import write_wav
-    from voicelog.hearing.listening import Partial, Utterance
-
-    with TemporaryDirectory(prefix="voicelog-") as folder:
-        file = Path(folder) / "utterance.wav"
-        for item in heard:
-            if isinstance(item, Partial) and partly is not None:
-                partly(item.text)
-            if not isinstance(item, Utterance):
-                continue
-            write_wav(file, item.samples)
-            noted = notebook.note(
-                item.transcript.text,
-                notebook.setting.memo_now(),
-                source="audio",
-                transcript=item.transcript,
-                audio=file,
-            )
-            yield noted
-            if _says_stop(noted):
-                return
-
-
-def _says_stop(noted: Noted) -> bool:
-    said = " ".join(noted.memo.text.lower().split())
-    asked = any(item.action == STOP for item in noted.parse.instructions)
-    return asked or said in load_catalogue().lists.get(STOP, ())
 
 
 def _last_changed(setting: Setting, file: Path) -> datetime:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from contextlib import suppress
 from datetime import datetime
 from typing import Annotated, Any
 
@@ -10,8 +11,9 @@ from typer.core import TyperCommand
 
 from voicelog import forms
 from voicelog.app.farm_edits import add_part, farm_form, new_farm
+from voicelog.app.farm_model import names_heard
 from voicelog.cli.common import Desk, page, say, take_common, talk, with_common, write
-from voicelog.errors import FarmFileError, RequestError
+from voicelog.errors import FarmFileError, ModelError, RequestError
 from voicelog.farm import Farm
 from voicelog.sentences import counted, number_text
 
@@ -24,6 +26,12 @@ may as well be changed in an editor; `voicelog farm check` tells every fault at 
 
 AlsoOption = Annotated[
     list[str] | None, typer.Option("--also", help="Another way it is called; repeatable.")
+]
+SoundsLikeOption = Annotated[
+    str | None,
+    typer.Option(
+        "--sounds-like", help='Common words that sound like the name, such as "zan thee".'
+    ),
 ]
 NameArgument = Annotated[str, typer.Argument(metavar="NAME")]
 DayOption = Annotated[datetime | None, typer.Option(formats=["%Y-%m-%d"])]
@@ -126,9 +134,11 @@ def add_place(
     name: NameArgument,
     kind: Annotated[str, typer.Option("--kind", help="What sort of place.")] = "other",
     also: AlsoOption = None,
+    sounds_like: SoundsLikeOption = None,
 ) -> None:
     """Add a place."""
-    _add(desk, "place", {"name": name, "kind": kind, "also": also})
+    fields = {"name": name, "kind": kind, "also": also, "sounds_like": sounds_like}
+    _add(desk, "place", fields)
 
 
 @with_common
@@ -141,6 +151,7 @@ def add_flock(
     hatched: DayOption = None,
     place: Annotated[str | None, typer.Option("--place", help="Where they live.")] = None,
     also: AlsoOption = None,
+    sounds_like: SoundsLikeOption = None,
 ) -> None:
     """Add a flock."""
     fields = {
@@ -151,6 +162,7 @@ def add_flock(
         "hatched": hatched and hatched.date(),
         "place": place,
         "also": also,
+        "sounds_like": sounds_like,
     }
     _add(desk, "flock", fields)
 
@@ -162,9 +174,17 @@ def add_bird(
     flock: Annotated[str | None, typer.Option("--flock", help="The flock it belongs to.")] = None,
     breed: Annotated[str | None, typer.Option("--breed", help="Its breed.")] = None,
     also: AlsoOption = None,
+    sounds_like: SoundsLikeOption = None,
 ) -> None:
     """Add a bird."""
-    _add(desk, "bird", {"name": name, "flock": flock, "breed": breed, "also": also})
+    fields = {
+        "name": name,
+        "flock": flock,
+        "breed": breed,
+        "also": also,
+        "sounds_like": sounds_like,
+    }
+    _add(desk, "bird", fields)
 
 
 @with_common
@@ -260,6 +280,7 @@ def _show_tables(desk: Desk, farm: Farm) -> None:
     say(f"clock {farm.timezone}, {where or 'no latitude and longitude'}, money {farm.currency}")
     if farm.helpers:
         say(f"helpers {', '.join(farm.helpers)}")
+    _tell_heard(farm)
     tables = (
         ("places", ("name", "kind", "also"), [
             (place.name, place.kind, ", ".join(place.also)) for place in farm.places
@@ -289,6 +310,14 @@ def _show_tables(desk: Desk, farm: Farm) -> None:
         for cells in rows:
             row(made, *cells)
         show_table(made)
+
+
+def _tell_heard(farm: Farm) -> None:
+    """How the recogniser takes the names; that the model is faulty is for the doctor to tell."""
+    with suppress(ModelError):
+        heard = names_heard(farm)
+        if heard is not None:
+            talk(heard.told())
 
 
 def _every(count: int, unit: str) -> str:
