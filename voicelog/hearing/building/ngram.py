@@ -31,9 +31,6 @@ MARKS = (BEGIN, END, UNKNOWN)
 _BITS = 21
 _MASK = (1 << _BITS) - 1
 
-Keys = "NDArray[np.int64]"
-Reals = "NDArray[np.float64]"
-
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Trigrams:
@@ -118,8 +115,7 @@ def mix(models: Sequence[Trigrams], weights: Sequence[float]) -> Trigrams:
         for model, weight in zip(models, weights, strict=True)
     )
     three = sum(
-        weight * probability(model, triples)
-        for model, weight in zip(models, weights, strict=True)
+        weight * probability(model, triples) for model, weight in zip(models, weights, strict=True)
     )
     return _with_shares(words, np.asarray(one), pairs, np.asarray(two), triples, np.asarray(three))
 
@@ -186,11 +182,6 @@ def best_weights(
     return [float(weight) for weight in weights]
 
 
-def with_words_renamed(model: Trigrams, words: Sequence[str]) -> Trigrams:
-    """The same model with other spellings of its words."""
-    return replace(model, words=tuple(words))
-
-
 def split_key(keys: NDArray[np.int64]) -> tuple[NDArray[np.int64], ...]:
     """First, second and third word of triples; of pairs the first is 0."""
     return keys >> 2 * _BITS, (keys >> _BITS) & _MASK, keys & _MASK
@@ -209,7 +200,8 @@ def _tokens(sentences: Iterable[str], number: dict[str, int]) -> NDArray[np.int6
 
 def _running_triples(tokens: NDArray[np.int64]) -> NDArray[np.int64]:
     keys = (tokens[:-2] << 2 * _BITS) | (tokens[1:-1] << _BITS) | tokens[2:]
-    return keys[tokens[2:] != 0]
+    running: NDArray[np.int64] = keys[tokens[2:] != 0]
+    return running
 
 
 def _counted_triples(tokens: NDArray[np.int64]) -> tuple[NDArray[np.int64], NDArray[np.int64]]:
@@ -293,9 +285,7 @@ def _with_shares(
     """A model whose shares make every history add up to one."""
     first = pairs >> _BITS
     size = len(words)
-    left = 1 - np.bincount(first, two, size)
-    covered = 1 - np.bincount(first, one[pairs & _MASK], size)
-    rest_one = _share(left, covered)
+    rest_one = _share(_sums(first, two, size), _sums(first, one[pairs & _MASK], size))
     draft = Trigrams(
         words=words,
         one=one,
@@ -308,11 +298,16 @@ def _with_shares(
     )
     history = np.searchsorted(pairs, triples >> _BITS)
     shorter = _pair_probability(draft, triples & ((1 << 2 * _BITS) - 1))
-    left = 1 - np.bincount(history, three, len(pairs))
-    covered = 1 - np.bincount(history, shorter, len(pairs))
-    return replace(draft, rest_two=_share(left, covered))
+    listed = _sums(history, three, len(pairs))
+    return replace(draft, rest_two=_share(listed, _sums(history, shorter, len(pairs))))
 
 
-def _share(left: NDArray[np.float64], covered: NDArray[np.float64]) -> NDArray[np.float64]:
+def _sums(groups: NDArray[np.int64], values: NDArray[np.float64], size: int) -> NDArray[np.float64]:
+    """The sum of the values of each group."""
+    return np.bincount(groups, values, size).astype(np.float64)
+
+
+def _share(listed: NDArray[np.float64], covered: NDArray[np.float64]) -> NDArray[np.float64]:
+    """What is left by the listed words, of what shorter histories leave for the others."""
     # Both near nothing: every word is listed, and the share is never used.
-    return np.clip(left, 1e-9, None) / np.clip(covered, 1e-9, None)
+    return np.clip(1 - listed, 1e-9, None) / np.clip(1 - covered, 1e-9, None)
