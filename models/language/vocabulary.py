@@ -5,7 +5,7 @@ from __future__ import annotations
 import re
 from collections.abc import Iterable
 
-from models.language.sentences import names, spoken_lines
+from models.language.sentences import names
 from voicelog.catalogue import Catalogue, expand, load_catalogue
 from voicelog.catalogue.units import unit_words
 
@@ -29,11 +29,8 @@ def catalogue_words(catalogue: Catalogue | None = None) -> set[str]:
 
 
 def own_words() -> set[str]:
-    """Words of the catalogue, units, invented sentences and names, and the letters."""
-    written = [
-        *spoken_lines(),
-        *(name for kind in ("place", "bird", "person") for name in names(kind)),
-    ]
+    """Words of the catalogue, units and names, and the letters."""
+    written = [name for kind in ("place", "bird", "person") for name in names(kind)]
     return catalogue_words() | set(unit_words()) | _plain_words(written) | set(_LETTERS)
 
 

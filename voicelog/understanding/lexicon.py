@@ -143,6 +143,7 @@ class Lexicon:
                         yield f"{said}s"
                 else:
                     yield f"{said}'"
+                    yield f"{said}'s"
 
     def _word_forms(self, word: str, *, last: bool, alone: bool) -> tuple[str, ...]:
         if word.isdigit() and int(word) in _NUMBER_NAMES:

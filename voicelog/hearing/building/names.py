@@ -55,11 +55,7 @@ def _said(placeholder: str, names: Names) -> Mapping[str, float]:
     plain = placeholder.removesuffix(POSSESSIVE)
     if plain == placeholder:
         return {}
-    return {f"{name}{_possessive(name)}": weight for name, weight in names.get(plain, {}).items()}
-
-
-def _possessive(name: str) -> str:
-    return "'" if name.endswith("s") else POSSESSIVE
+    return {f"{name}{POSSESSIVE}": weight for name, weight in names.get(plain, {}).items()}
 
 
 @dataclass(slots=True)
