@@ -8,6 +8,7 @@ how people talk; the invented sentences are, and weighing decides how much these
 from __future__ import annotations
 
 import random
+import re
 from collections.abc import Callable, Sequence
 
 from num2words import num2words
@@ -86,7 +87,9 @@ class SentenceMaker:
         return " ".join(part for part in parts if part)
 
     def _subject(self, kind: Kind) -> str:
-        return self._chance.choice(["{bird}", "{place}", self._thing(kind), "one of the hens"])
+        breed = f"the {self._one_of(self._catalogue.breeds)}"
+        group = self._one_of(self._chance.choice(self._catalogue.classes).words)
+        return self._chance.choice(["{bird}", "{place}", self._thing(kind), breed, group])
 
     def _thing(self, kind: Kind) -> str:
         if not kind.about:
@@ -136,8 +139,11 @@ class SentenceMaker:
         return self._one_of(self._lists[name])
 
     def _one_of(self, notations: Sequence[str]) -> str:
-        return self._chance.choice(expand(self._chance.choice(list(notations))))
+        return self._chance.choice(expand(self._chance.choice(list(notations)).replace(GAP, "")))
 
+
+_SPOKEN = re.compile(r"[a-z][a-z']*|\{\w+\}")
+"""Marks that the notation allows, such as that of a currency, are not said."""
 
 _WEEKDAYS = ("monday", "tuesday", "wednesday", "thursday", "friday", "saturday", "sunday")
 _TIMES = ("this morning", "today", "yesterday", "last night", "at dusk", "this week", "last week")
@@ -146,4 +152,4 @@ _TIMES = ("this morning", "today", "yesterday", "last night", "at dusk", "this w
 def catalogue_sentences(count: int, seed: int = 1) -> list[str]:
     """So many sentences, always the same for a seed."""
     maker = SentenceMaker(random.Random(seed))
-    return [" ".join(maker.sentence().replace("  ", " ").split()) for _ in range(count)]
+    return [" ".join(filter(_SPOKEN.fullmatch, maker.sentence().split())) for _ in range(count)]

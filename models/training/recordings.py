@@ -89,7 +89,8 @@ def _number_in_words(found: re.Match[str]) -> str:
     digits = re.sub(r"[,a-z]", "", found.group())
     ordinal = found.group(1) is not None
     amount = float(digits) if "." in digits else int(digits)
-    if isinstance(amount, int) and 1100 <= amount <= 2099 and not ordinal:
+    year = isinstance(amount, int) and 1100 <= amount <= 2099
+    if year and not ordinal and "," not in found.group():
         said = num2words(amount, to="year")
     else:
         said = num2words(amount, to="ordinal" if ordinal else "cardinal")
