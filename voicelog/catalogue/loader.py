@@ -44,7 +44,7 @@ _IMPLIES_KEYS = {
 _SLOT_KEYS = {
     "type", "tells", "title", "values", "alone", "helps", "only_fills", "labels", "dimensions",
     "unit", "before", "needs_before", "needs_label", "as_said", "singular", "article_counts",
-    "at_most_birds", "from_place", "shared_unit", "also_main", "counts_others", "not_carried",
+    "at_most_birds", "from_place", "shared_unit", "also_main", "counts_others", "not_carried", "stays", "means_beside",
     "means", "implied_by", "words_of", "object_of_verb", "place_kinds", "low", "high", "ask",
     "adds_up",
 }  # fmt: skip
@@ -227,12 +227,14 @@ def _slot(reader: FieldReader, name: str, row: dict[str, Any]) -> Slot:
         at_most_birds=reader.flag(row, "at_most_birds", key),
         article_counts=reader.flag(row, "article_counts", key),
         means=MappingProxyType(dict(row.get("means", {}))),
+        means_beside=reader.texts(row, "means_beside", key),
         implied_by=MappingProxyType(dict(row.get("implied_by", {}))),
         words_of=reader.texts(row, "words_of", key),
         also_main=reader.flag(row, "also_main", key),
         shared_unit=reader.flag(row, "shared_unit", key),
         counts_others=reader.flag(row, "counts_others", key),
         not_carried=reader.flag(row, "not_carried", key),
+        stays=reader.flag(row, "stays", key),
         from_place=reader.flag(row, "from_place", key),
         object_of_verb=reader.flag(row, "object_of_verb", key),
         place_kinds=reader.texts(row, "place_kinds", key),

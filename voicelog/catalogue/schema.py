@@ -76,6 +76,8 @@ class Slot:
     """True where "a" or "another" before a label counts one."""
     means: Mapping[str, str] = field(default_factory=lambda: MappingProxyType({}))
     """Values of other slots that are meant with it, where they were not said."""
+    means_beside: tuple[str, ...] = ()
+    """Values that may stand beside it in place of those meant: a fence that is on, and reads six."""
     implied_by: Mapping[str, str] = field(default_factory=lambda: MappingProxyType({}))
     """By another kind's slot ("kind.slot"): the value meant where that slot is said."""
     words_of: tuple[str, ...] = ()
@@ -88,6 +90,8 @@ class Slot:
     """True where the birds counted are not those the record is about: a hen's chicks."""
     not_carried: bool = False
     """True where a clause that goes on does not take the value over."""
+    stays: bool = False
+    """True where the next doing in the same place is on the same thing, unless it says another."""
     from_place: bool = False
     """True where the kind of the place named is the value."""
     object_of_verb: bool = False

@@ -30,9 +30,12 @@ def adds_to_earlier(mentions: Mentions, event: Event, events: list[Event]) -> bo
         if earlier.kind is not event.kind or earlier.status is not Status.DONE:
             return False
         known = _meant(earlier)
-        said = {name: slot.value for name, slot in event.slots.items()}
+        said = _meant(event, beside=earlier)
+        if _at_another_time(event, earlier):
+            return False
         equal = bool(said) and all(known.get(name) == value for name, value in said.items())
-        if not event.follows and event.reading.own_verb and not pointing and not equal:
+        own = event.reading.own_verb and not _lacks(event, earlier)
+        if not event.follows and own and not pointing and not equal:
             return False
         same_place = not event.places or _values(event.places) == _values(earlier.places)
         if (pointing or equal) and not earlier.places:
@@ -43,6 +46,18 @@ def adds_to_earlier(mentions: Mentions, event: Event, events: list[Event]) -> bo
             add_to(earlier, event)
             return True
     return False
+
+
+def _at_another_time(event: Event, earlier: Event) -> bool:
+    """Whether both say when, and not the same: "eighty eight last night, ninety this morning"."""
+    time = event.reading.time
+    return time is not None and earlier.time is not None and time.past != earlier.time.past
+
+
+def _lacks(event: Event, earlier: Event) -> bool:
+    """Whether an event leaves out what its kind needs and the earlier one says it."""
+    needs = event.kind.needs
+    return any(name not in event.slots and name in earlier.slots for name in needs)
 
 
 def only_names(mentions: Mentions, event: Event, previous: Event) -> bool:
@@ -62,12 +77,17 @@ def add_to(earlier: Event, event: Event) -> None:
     earlier.used |= event.used
 
 
-def _meant(event: Event) -> dict[str, SlotValue]:
-    """An event's values, with those that they mean: a voltage was read by testing."""
+def _meant(event: Event, beside: Event | None = None) -> dict[str, SlotValue]:
+    """An event's values, with those that they mean: a voltage was read by testing.
+
+    Beside an event whose value leaves nothing to mean, only what was said counts.
+    """
     values: dict[str, SlotValue] = {}
+    told = {said.value for said in beside.slots.values()} if beside else set()
     for slot in event.kind.slots:
         if slot.name in event.slots:
-            values = {**slot.means, **values, slot.name: event.slots[slot.name].value}
+            meant = {} if told.intersection(slot.means_beside) else slot.means
+            values = {**meant, **values, slot.name: event.slots[slot.name].value}
     return values
 
 
@@ -134,7 +154,8 @@ def take_subject(mentions: Mentions, event: Event, previous: Event) -> None:
     if event.kind is previous.kind and (pointing or not event.reading.places):
         for slot in event.kind.slots:
             said = previous.slots.get(slot.name)
-            if slot.singular and said is not None and slot.name not in event.slots:
+            lasting = slot.singular or (slot.stays and not event.reading.places)
+            if lasting and said is not None and slot.name not in event.slots:
                 event.slots[slot.name] = said
 
 

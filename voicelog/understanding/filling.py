@@ -134,6 +134,7 @@ class Reader:
         self._names.weigh(reading, ground)
         assign_amounts(self.mentions, reading, phrases, ground.amounts)
         self._take_own_words(reading, phrases)
+        _weigh_meant(reading)
         _take_time(reading, ground)
         if ground.steered:
             reading.score += STEERED
@@ -284,6 +285,16 @@ class Reader:
 def _trigger(reading: Reading, first: int) -> None:
     if reading.trigger is None or first < reading.trigger:
         reading.trigger = first
+
+
+def _weigh_meant(reading: Reading) -> None:
+    """What a value means besides speaks against another said: "turned it on, it reads six"."""
+    for slot in reading.kind.slots:
+        if slot.means and slot.name in reading.slots:
+            for name, value in slot.means.items():
+                said = reading.slots.get(name)
+                if said is not None and said.value not in (value, *slot.means_beside):
+                    reading.score += CONFLICT
 
 
 def _take_time(reading: Reading, ground: Ground) -> None:

@@ -59,7 +59,7 @@ class NameReader:
             reading.score += PERSON / 2
         if (reading.flocks or reading.birds) and kind.flock_subject:
             reading.score += PERSON
-        if self.is_about(reading):
+        if self.is_about(reading) and not _said_as_thing(reading):
             reading.score += SHARE
             reading.pieces += 1
         for found in (*reading.places, *reading.flocks, *reading.birds):
@@ -121,6 +121,11 @@ class NameReader:
             if not between <= JOINING:
                 return False
         return True
+
+
+def _said_as_thing(reading: Reading) -> bool:
+    """Whether a word of the place's name has spoken for the kind already: "the brooder"."""
+    return any(not reading.used.isdisjoint(range(it.first, it.last)) for it in reading.places)
 
 
 def value_of_place(slot: Slot, place: Name, farm: Farm, catalogue: Catalogue) -> str | None:
