@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from dataclasses import dataclass
 from datetime import datetime
 from difflib import get_close_matches
 
@@ -26,14 +27,14 @@ from voicelog.understanding.reading import ENOUGH
 _AFTER_IN = frozenset({"a", "an", "half", "about"})
 """Words before which "in" is part of the time: in an hour."""
 _SUREST = 0.98
-_DOUBTED = 0.15
+DOUBTED = 0.15
 """How much each doubt takes from the certainty."""
 
 
 def draft_of(event: Event, mentions: Mentions, farm: Farm, now: datetime) -> Draft:
     """The record that an event means."""
     status = _status(event, now)
-    doubts = [*event.doubts, *_doubts(event, farm)]
+    doubts = [*event.doubts, *(doubt.text for doubt in doubts_of(event, farm))]
     places = [place for place in event.places if not _never_there(event, place, farm)]
     if not (event.kind.per_place or event.kind.flock_subject):
         places = [place for place in places if place.known]
@@ -155,23 +156,42 @@ def _joined(spans: list[tuple[int, int]]) -> list[tuple[int, int]]:
     return joined
 
 
-def _doubts(event: Event, farm: Farm) -> list[str]:
-    doubts = []
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Doubt:
+    """A doubt with what raised it."""
+
+    text: str
+    """A whole sentence: what should be asked."""
+    field: str
+    """The slot or common field in doubt."""
+    rule: str
+    """The catalogue's key that raised it; empty where the words themselves did."""
+
+
+def doubts_of(event: Event, farm: Farm) -> list[Doubt]:
+    """What of an event should be asked, apart from what was doubted while it was read."""
+    doubts: list[Doubt] = []
     kind = event.kind
+
+    def note(field: str, text: str, rule: str = "") -> None:
+        doubts.append(Doubt(text=text, field=field, rule=rule))
+
     for slot in kind.slots:
         said = event.slots.get(slot.name)
         if said is None:
             if slot.name in kind.needs and event.status is Status.DONE:
-                doubts.append(f"{_capital(kind.title)}: the {slot.title} was not said; what is it?")
+                asked = f"the {slot.title} was not said; what is it?"
+                note(slot.name, f"{_capital(kind.title)}: {asked}", "needs")
             continue
-        doubts.extend(_value_doubts(slot, said.value, farm))
+        for rule, text in _value_doubts(slot, said.value, farm):
+            note(slot.name, text, rule)
         if said.approximate:
-            doubts.append(f"{_capital(slot.title)}: is {_shown(said.value)} near enough?")
+            note(slot.name, f"{_capital(slot.title)}: is {_shown(said.value)} near enough?")
         if said.bare:
-            doubts.append(_unit_doubt(slot, said.value))
+            note(slot.name, _unit_doubt(slot, said.value), "unit")
     for place in event.places:
         if not place.known:
-            doubts.append(_place_doubt(place.value, farm))
+            note("place", _place_doubt(place.value, farm))
     return doubts
 
 
@@ -189,19 +209,21 @@ def _unit_doubt(slot: Slot, value: SlotValue) -> str:
     return f"{_capital(slot.title)}: is {_shown(value)} the unit meant?"
 
 
-def _value_doubts(slot: Slot, value: SlotValue, farm: Farm) -> list[str]:
+def _value_doubts(slot: Slot, value: SlotValue, farm: Farm) -> list[tuple[str, str]]:
+    """The catalogue's keys that a value goes against, each with its doubt."""
     number = value.value if isinstance(value, Quantity) else value
     if isinstance(number, str | bool):
         return []
     if (slot.low is not None and number < slot.low) or (
         slot.high is not None and number > slot.high
     ):
-        return [f"{_capital(slot.title)}: {_shown(value)} is hard to believe; is it right?"]
+        doubt = f"{_capital(slot.title)}: {_shown(value)} is hard to believe; is it right?"
+        return [("low, high", doubt)]
     birds = sum(flock.count or 0 for flock in farm.flocks)
     if slot.at_most_birds and birds and number > birds:
+        more = f"more than the {birds} birds of the farm"
         return [
-            f"{_capital(slot.title)}: {_shown(value)} is more than the {birds} birds of the farm; "
-            "is it right?"
+            ("at_most_birds", f"{_capital(slot.title)}: {_shown(value)} is {more}; is it right?")
         ]
     return []
 
@@ -209,7 +231,7 @@ def _value_doubts(slot: Slot, value: SlotValue, farm: Farm) -> list[str]:
 def _certainty(event: Event, doubts: int) -> float:
     beyond = max(0.0, event.reading.score - ENOUGH)
     sure = 0.8 + 0.18 * min(1.0, beyond / 3)
-    return round(max(0.05, min(_SUREST, sure) - _DOUBTED * doubts), 2)
+    return round(max(0.05, min(_SUREST, sure) - DOUBTED * doubts), 2)
 
 
 def _shown(value: SlotValue) -> str:

@@ -63,14 +63,13 @@ def times_alone(mentions: Mentions) -> list[tuple[int, int]]:
 
 
 def left_over(
-    mentions: Mentions,
     events: list[Event],
     steered: Steered,
     remarked: list[tuple[int, int]],
     corrected: frozenset[int],
     content: tuple[int, ...],
-) -> tuple[str, ...]:
-    """Runs of words that no record, question or instruction used."""
+) -> tuple[int, ...]:
+    """The tokens that say something and that no record, question or instruction used."""
     used = set(corrected)
     for event in events:
         used.update(event.used)
@@ -82,7 +81,11 @@ def left_over(
     spans += [span for span, _ in steered.instructions]
     for first, last in spans:
         used.update(range(first, last))
-    left = [at for at in content if at not in used]
+    return tuple(at for at in content if at not in used)
+
+
+def words_of_runs(mentions: Mentions, left: tuple[int, ...]) -> tuple[str, ...]:
+    """The words of tokens, those that stand side by side together."""
     runs: list[list[int]] = []
     for at in left:
         if runs and runs[-1][-1] == at - 1:

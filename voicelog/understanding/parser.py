@@ -27,14 +27,16 @@ from voicelog.understanding.leftovers import (
     remarks,
     says_something,
     times_alone,
+    words_of_runs,
 )
 from voicelog.understanding.lexicon import Lexicon
 from voicelog.understanding.matching import PhraseFinder
 from voicelog.understanding.mentions import Mentions
+from voicelog.understanding.passes import Passes
 from voicelog.understanding.repairs import drop_corrected
 from voicelog.understanding.sentences import sentences
 from voicelog.understanding.steering import steer
-from voicelog.understanding.stretches import cut_into_stretches
+from voicelog.understanding.stretches import Stretch, cut_into_stretches
 
 PARSER_VERSION = "1"
 """Raised whenever the parser would understand stored memos better than before."""
@@ -70,36 +72,51 @@ class Parser:
         return self._parse(memo, now)
 
     def _parse(self, text: str, now: datetime) -> Parse:
-        mentions = self.mentions(text, now)
-        mentions, corrected = drop_corrected(mentions)
+        return self.passes(text, now).parse
+
+    def passes(self, text: str, now: datetime) -> Passes:
+        """What each pass makes of a memo said at `now` (aware, in the farm's zone)."""
+        found = self.mentions(text, now)
+        mentions, corrected = drop_corrected(found)
         reader = Reader(mentions, self.catalogue, self.farm, self._worths)
         steered = steer(mentions, reader)
-        breath = self._breath(mentions, reader, steered.told)
+        breath, stretches = self._breath(mentions, reader, steered.told)
         events = couple(breath.events, mentions, self.catalogue)
         drafts = [draft_of(event, mentions, self.farm, now) for event in events]
         content = content_words(mentions)
         spans = remarks(breath.idle, content, beside=bool(drafts)) + list(steered.wishes)
-        drafts += [
-            remark_of(first, last, mentions, now, REMARK)
-            for first, last in spans
-            if says_something((first, last), content)
-        ]
+        kept = [span for span in spans if says_something(span, content)]
+        drafts += [remark_of(first, last, mentions, now, REMARK) for first, last in kept]
         if not (drafts or steered.questions or steered.instructions or steered.taken_back):
-            spans = times_alone(mentions)
+            spans = kept = times_alone(mentions)
             drafts = [remark_of(first, last, mentions, now, REMARK) for first, last in spans]
-        return Parse(
+        left = left_over(events, steered, spans, corrected, content)
+        parse = Parse(
             memo=text,
             now=now,
             records=tuple(drafts),
             questions=tuple(mentions.words(*span) for span in steered.questions),
             instructions=tuple(instruction for _, instruction in steered.instructions),
-            unused=left_over(mentions, events, steered, spans, corrected, content),
+            unused=words_of_runs(mentions, left),
+        )
+        return Passes(
+            found=found,
+            mentions=mentions,
+            corrected=corrected,
+            reader=reader,
+            steered=steered,
+            stretches=tuple(stretches),
+            events=tuple(events),
+            remarks=tuple(kept),
+            left=left,
+            parse=parse,
         )
 
     def _breath(
         self, mentions: Mentions, reader: Reader, told: tuple[tuple[int, int], ...]
-    ) -> Breath:
+    ) -> tuple[Breath, list[Stretch]]:
         breath = Breath(mentions, self.farm, self.catalogue)
+        cut: list[Stretch] = []
         starts = {first for first, _ in sentences(mentions)}
         for first, last in told:
             if first in starts:
@@ -107,7 +124,8 @@ class Parser:
             before = breath.events[-1].reading if breath.events else None
             for stretch in cut_into_stretches(mentions, reader, first, last, before):
                 breath.take(stretch)
-        return breath
+                cut.append(stretch)
+        return breath, cut
 
 
 def parse_memo(

@@ -103,6 +103,32 @@ def cut_into_stretches(
     return max(best[-1].values(), key=lambda path: path.score).stretches()
 
 
+def ways_to_read(
+    mentions: Mentions,
+    reader: Reader,
+    stretch: Stretch,
+    told: tuple[int, int],
+    latest: Reading | None,
+) -> list[tuple[float, Stretch]]:
+    """The ways that were weighed for a stretch, with what each is worth, the best first.
+
+    Costs of the cuts around it are left out; they may let a way win that is not the best alone.
+
+    Args:
+        mentions: the memo.
+        reader: its reader.
+        stretch: one of those that it was cut into.
+        told: the range of tokens that was cut.
+        latest: how the event before it was read.
+    """
+    marked = stretch.first == told[0] or any(
+        joint.marked for joint in _joints(mentions, *told) if joint.at == stretch.first
+    )
+    path = _Path(0.0, latest)
+    found = _options(reader, (stretch.first, stretch.last), path, marked)
+    return sorted(((score, way) for score, way, _ in found), key=lambda found: -found[0])
+
+
 def _options(
     reader: Reader, span: tuple[int, int], path: _Path, marked: bool
 ) -> Iterator[tuple[float, Stretch, Reading | None]]:
