@@ -6,13 +6,29 @@ Weights may be pounds, kilograms or grams, as long as one call keeps to one of t
 from __future__ import annotations
 
 from collections.abc import Iterable
+from dataclasses import dataclass
+from datetime import date, timedelta
 from itertools import accumulate
+from math import floor
 
 from voicelog.errors import RequestError
 from voicelog.husbandry.bounds import above_zero, at_least_zero
 
 _DOZEN = 12
 _PERCENT = 100
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class BuyingDay:
+    """When a supply ends, and when to buy so that it does not."""
+
+    days_left: float
+    runs_out: date
+    """The day on which the last of it is eaten."""
+    buy_by: date
+    """The last day on which to buy or order; today where it is too late already."""
+    late: bool
+    """True where it runs out before what is bought today is there."""
 
 
 def feed_per_day(birds: int, each: float) -> float:
@@ -49,6 +65,60 @@ def days_left(on_hand: float, per_day: float) -> float:
     """
     at_least_zero(on_hand, "What is on hand")
     return on_hand / above_zero(per_day, "What is eaten in a day")
+
+
+def buying_day(on_hand: float, per_day: float, today: date, lead_days: int = 0) -> BuyingDay:
+    """When a supply ends, and the last day on which to buy more.
+
+    Unit: dates.
+    Range: today or later. Complete feed keeps 4 to 8 weeks cool and dry, 2 to 3 hot or humid
+        (from memory, M), so much more than that is not bought at once.
+    Source: arithmetic on `days_left`, grade D.
+
+    Args:
+        on_hand: what is there.
+        per_day: what is eaten of it in a day, in the same unit.
+        today: the day on which it was counted, nothing yet eaten of that day's share.
+        lead_days: from buying or ordering until it is there.
+
+    Raises:
+        RequestError: `on_hand` or `lead_days` is below 0, or `per_day` not above 0, or the supply
+            outlasts the calendar.
+    """
+    days = days_left(on_hand, per_day)
+    at_least_zero(lead_days, "The number of days until it is there")
+    try:
+        runs_out = today + timedelta(days=floor(days))
+        buy_by = runs_out - timedelta(days=lead_days)
+    except OverflowError as problem:
+        raise RequestError(
+            f"A supply for {days:g} days outlasts the calendar.",
+            kept="Nothing was reckoned.",
+            todo="Give what is on hand and what is eaten in a day in one unit.",
+        ) from problem
+    return BuyingDay(
+        days_left=days, runs_out=runs_out, buy_by=max(today, buy_by), late=buy_by < today
+    )
+
+
+def feed_cost(eaten: float, cost: float, bought: float) -> float:
+    """What the feed that was eaten has cost, by what was paid for a known weight of it.
+
+    Unit: that of `cost`.
+    Range: 0 and up.
+    Source: arithmetic, grade D.
+
+    Args:
+        eaten: weight.
+        cost: paid.
+        bought: weight that was paid for, in the unit of `eaten`.
+
+    Raises:
+        RequestError: `eaten` or `cost` is below 0, or `bought` not above 0.
+    """
+    at_least_zero(eaten, "The weight eaten")
+    at_least_zero(cost, "The cost")
+    return eaten * cost / above_zero(bought, "The weight bought")
 
 
 def feed_per_dozen(feed: float, laid: int) -> float:

@@ -4,11 +4,14 @@ from __future__ import annotations
 
 import inspect
 import re
+import tomllib
+from pathlib import Path
 
 import pytest
 
-from voicelog import husbandry
+from voicelog import catalogue, husbandry
 
+_LIST = Path(inspect.getfile(catalogue)).parent / "data" / "husbandry" / "sources.toml"
 SUMS = sorted(name for name in husbandry.__all__ if inspect.isfunction(getattr(husbandry, name)))
 
 
@@ -25,11 +28,19 @@ def test_a_sum_states_what_it_stands_on(name: str) -> None:
 
 
 def test_each_source_cited_is_listed_and_each_listed_is_cited() -> None:
-    listed = set(re.findall(r"^    (S\d+) ", inspect.getdoc(husbandry) or "", flags=re.M))
-    modules = {inspect.getmodule(getattr(husbandry, name)) for name in husbandry.__all__}
-    texts = [inspect.getsource(module) for module in modules if module is not None]
-    cited = set(re.findall(r"\bS\d+\b", " ".join(texts)))
-    assert cited == listed
+    room = Path(inspect.getfile(husbandry)).parent
+    tables = room.parent / "catalogue" / "data" / "husbandry"
+    citing = [*room.glob("*.py"), *(file for file in tables.glob("*.toml") if file != _LIST)]
+    cited = {id_ for file in citing for id_ in re.findall(r"\bS\d+\b", file.read_text("utf-8"))}
+    assert cited == set(husbandry.listed_publications())
+    assert set(tomllib.loads(_LIST.read_text("utf-8"))) == cited
+
+
+def test_a_source_is_given_by_name() -> None:
+    (named,) = husbandry.publications("S98")
+    assert named == "Incubation science, Virginia Tech"
+    assert len(husbandry.publications("S94, S96")) == 2
+    assert husbandry.publications("from memory") == ("from memory",)
 
 
 def test_the_room_exports_functions_and_frozen_values_only() -> None:
