@@ -132,6 +132,8 @@ def read_noise(store: Path, name: str, classes: Sequence[str]) -> dict[str, np.n
             for line in lines
             if line["split"] == "test" and wanted in line["class"]
         ]
+        if not parts:
+            raise SystemExit(f"No sound of {name} kept for testing is of the class {wanted}.")
         # Files are brought to one loudness, so that none of them is mostly silence beside others.
         rows[wanted] = np.concatenate([part / _power(part) ** 0.5 for part in parts])
     return rows
