@@ -11,6 +11,7 @@ from collections.abc import Callable
 from dataclasses import replace
 
 from voicelog.types import Draft, Parse, Transcript
+from voicelog.understanding.rivals import with_rivals
 
 _CLOSE = 4.0
 """How far behind the first a reading may lie, in the recogniser's own score."""
@@ -27,8 +28,10 @@ _SAID = 0.3
 def most_sensible(transcript: Transcript, understand: Callable[[str], Parse], remark: str) -> Parse:
     """The parse of the reading that makes most sense; its memo is what was heard first."""
     first = understand(transcript.text)
-    if _left_over(first, remark) == 0 or not transcript.alternatives:
+    if not transcript.alternatives:
         return _with_unsure_words(first, transcript)
+    if _left_over(first, remark) == 0:
+        return _with_unsure_words(with_rivals(first, transcript, understand), transcript)
     best, best_sense = first, _sense(first, remark)
     likeliest = transcript.alternatives[0].score
     for other in transcript.alternatives[1:_MOST]:
@@ -41,7 +44,7 @@ def most_sensible(transcript: Transcript, understand: Callable[[str], Parse], re
         if sense > best_sense:
             best, best_sense = parse, sense
     if best is first:
-        return _with_unsure_words(first, transcript)
+        return _with_unsure_words(with_rivals(first, transcript, understand), transcript)
     doubted = tuple(_doubted(draft, transcript.text) for draft in best.records)
     return replace(best, memo=transcript.text, records=doubted)
 
