@@ -12,6 +12,7 @@ from datetime import date, datetime
 from typing import Any
 
 from voicelog.errors import RequestError
+from voicelog.explanations import MemoWhy, Reason, RecordWhy, Way, WordUse
 from voicelog.moments import interval_from_text
 from voicelog.types import (
     Answer,
@@ -244,3 +245,49 @@ def memo_line(text: str) -> tuple[str | None, str]:
 
 def _answer_value(given: AnswerValue | None) -> Any:
     return value(given)
+
+
+def memo_why(why: MemoWhy) -> list[Form]:
+    """What `parse --why` adds: the use of every word, then the reasons of every record."""
+    return [
+        *(word_use(item) for item in why.words),
+        *(
+            {"record": told.number, **reason(item), **_ways(told, item)}
+            for told in why.records
+            for item in told.reasons
+        ),
+    ]
+
+
+def word_use(item: WordUse) -> Form:
+    """What words were used for."""
+    return {
+        "text": item.text,
+        "start": item.start,
+        "end": item.end,
+        "use": item.use.value,
+        "records": list(item.records),
+        "says": item.says,
+        "by": item.by,
+    }
+
+
+def reason(item: Reason) -> Form:
+    """Why a field has the value it has."""
+    return {
+        "field": item.field,
+        "value": value(item.value),
+        "source": item.source.value,
+        "of": item.of,
+        "words": item.words,
+        "by": item.by,
+    }
+
+
+def way(item: Way) -> Form:
+    """One way that words could have been read."""
+    return {"kind": item.kind, "how": item.how, "score": item.score, "taken": item.taken}
+
+
+def _ways(told: RecordWhy, item: Reason) -> Form:
+    return {"ways": [way(one) for one in told.ways]} if item.field == "kind" else {}

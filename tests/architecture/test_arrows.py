@@ -10,9 +10,10 @@ import pytest
 
 PACKAGE = Path(__file__).resolve().parents[2] / "voicelog"
 
-BASE = {"types", "errors", "clock", "moments"}
+BASE = {"types", "explanations", "errors", "clock", "moments"}
 MAY_IMPORT = {
     "types": set(),
+    "explanations": {"types"},
     "errors": set(),
     "clock": set(),
     "moments": {"types"},

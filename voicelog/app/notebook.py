@@ -14,6 +14,7 @@ from typing import TYPE_CHECKING, Self
 
 from voicelog.app.setting import Setting
 from voicelog.errors import FarmFileError, RequestError, StoreError
+from voicelog.explanations import MemoWhy
 from voicelog.types import Answer, Change, DayPlan, HeardMemo, Memo, Parse, Record, Transcript
 
 if TYPE_CHECKING:
@@ -124,6 +125,12 @@ class Notebook:
     def parse(self, text: str, now: datetime) -> Parse:
         """Understand a memo; nothing is stored."""
         return self.parser.parse(text, now)
+
+    def why_parsed(self, text: str, now: datetime) -> MemoWhy:
+        """Why a memo is understood as `parse` does."""
+        from voicelog.understanding.explaining import explain
+
+        return explain(self.parser, text, now)
 
     def note(
         self,

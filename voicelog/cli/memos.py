@@ -43,6 +43,9 @@ Understand a memo and show it; nothing is stored.
 
 With - for TEXT it reads a memo a line from standard input and prints one JSON object a line, in
 order. Lines end at line feeds only (CR LF is one); an empty line gives an object without records.
+
+With --why it shows what each word was used for and which rule or entry of the catalogue decided,
+and for each record how it was weighed and where each of its fields comes from.
 """
 _HEAR = """
 Keep spoken memos from audio files (wav, flac, ogg/opus, mp3, m4a) with their records.
@@ -131,18 +134,35 @@ def _form(noted: Noted) -> forms.Form:
 
 
 @with_common
-def parse(desk: Desk, text: TextArgument) -> None:
+def parse(
+    desk: Desk,
+    text: TextArgument,
+    why: Annotated[
+        bool, typer.Option("--why", help="Show what every word and rule did for it.")
+    ] = False,
+) -> None:
     """Show what a memo says."""
     now = desk.now()
     if text == ["-"]:
         for line in stdin_lines():
-            write(forms.line(forms.parse(desk.notebook.parse(line, now))))
+            write(forms.line(_parsed(desk, line, now, why=why)))
+        return
+    if desk.json:
+        write(forms.line(_parsed(desk, typed(text), now, why=why)))
         return
     understood = desk.notebook.parse(typed(text), now)
-    if desk.json:
-        write(forms.line(forms.parse(understood)))
-    else:
-        tell_parse(understood)
+    tell_parse(understood)
+    if why:
+        from voicelog.cli.explaining import tell_why
+
+        tell_why(desk.notebook.why_parsed(typed(text), now), understood.records, understood.now)
+
+
+def _parsed(desk: Desk, text: str, now: datetime, *, why: bool) -> forms.Form:
+    form = forms.parse(desk.notebook.parse(text, now))
+    if why:
+        form["why"] = forms.memo_why(desk.notebook.why_parsed(text, now))
+    return form
 
 
 @with_common

@@ -57,6 +57,10 @@ class Parser:
         self._worths = worths(self.catalogue)
         self._finder = PhraseFinder(Lexicon(self.catalogue, self.farm))
 
+    def at_home(self, now: datetime) -> datetime:
+        """A moment in the farm's zone: days are the farm's own, also over a change of clocks."""
+        return now.astimezone(self._zone)
+
     def mentions(self, text: str, now: datetime) -> Mentions:
         """What a text mentions; questions are read from the same words."""
         return find_mentions(text, now, self._finder, self.catalogue, self.farm)
@@ -66,7 +70,7 @@ class Parser:
 
         A text that means nothing gives a parse without records; no text raises.
         """
-        now = now.astimezone(self._zone)  # days are the farm's own, also over a change of clocks
+        now = self.at_home(now)
         if isinstance(memo, Transcript):
             return most_sensible(memo, lambda text: self._parse(text, now), REMARK)
         return self._parse(memo, now)
