@@ -36,7 +36,7 @@ _KIND_KEYS = {
     "kind", "title", "chore", "verbs", "strong_verbs", "says", "about", "never", "main", "needs",
     "per_place", "flock_subject", "repeats", "generic", "caution", "caution_where", "slot",
     "implies", "birds_help", "flocks_help", "about_places", "names_none", "places_help",
-    "needs_about", "needs_action", "needs_one", "takes_list", "not_at", "only_seen",
+    "needs_about", "needs_action", "needs_one", "takes_list", "not_at", "only_seen", "counts_at",
 }  # fmt: skip
 _IMPLIES_KEYS = {
     "only_where", "takes", "needs", "sets", "copies", "counts", "needs_birds", "keeps_birds",
@@ -151,6 +151,7 @@ def _kind(reader: FieldReader, file: Traversable) -> Kind:
         per_place=reader.flag(data, "per_place", ""),
         flock_subject=reader.flag(data, "flock_subject", ""),
         repeats=reader.flag(data, "repeats", ""),
+        counts_at=reader.texts(data, "counts_at", ""),
         generic=reader.flag(data, "generic", ""),
         caution=data.get("caution"),
         caution_where=_lists(data.get("caution_where", {})),

@@ -199,6 +199,9 @@ class Kind:
     repeats: bool = False
     """True where a second number of the main slot in one breath is a second record."""
 
+    counts_at: tuple[str, ...] = ()
+    """Kinds of place at which a number alone means the kind: "got nine from coop c"."""
+
     def slot(self, name: str) -> Slot | None:
         """The slot of that name, or None."""
         return next((slot for slot in self.slots if slot.name == name), None)

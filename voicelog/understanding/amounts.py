@@ -48,7 +48,8 @@ def assign_amounts(
                 reading.score += STRANGER
             continue
         _fill(mentions, reading, amount, slot)
-        if reading.slots[slot.name].value == _without_unit(amount):
+        led = slot.unit and before_words(mentions, amount.first, slot.before)
+        if reading.slots[slot.name].bare and not led:
             reading.score += STRANGER
             reading.unitless += 1
         else:
@@ -65,10 +66,6 @@ def _fill_main(mentions: Mentions, reading: Reading) -> None:
         slot = reading.kind.slot(main)
         if slot is not None:
             _fill(mentions, reading, reading.spare, slot)
-
-
-def _without_unit(amount: Amount) -> Quantity | None:
-    return Quantity(value=amount.value, unit="") if amount.unit is None else None
 
 
 def _weigh(reading: Reading, slot: Slot) -> None:
@@ -190,7 +187,7 @@ def _unlabelled_slot(
             return slot
     if amount.unit is not None:
         return next((slot for slot in free if not slot.labels), None)
-    return next((slot for slot in free if slot.name == main and not slot.unit), None)
+    return next((slot for slot in free if slot.name == main), None)
 
 
 def _fits(slot: Slot, amount: Amount) -> bool:

@@ -13,6 +13,7 @@ from voicelog.catalogue import Catalogue, SlotType
 from voicelog.farm import Farm
 from voicelog.types import Quantity, SlotValue, Status
 from voicelog.understanding.event import Event
+from voicelog.understanding.lexicon import Role
 from voicelog.understanding.mentions import Mentions, Name
 from voicelog.understanding.naming import value_of_place
 from voicelog.understanding.reading import SaidSlot
@@ -43,9 +44,16 @@ def adds_to_earlier(mentions: Mentions, event: Event, events: list[Event]) -> bo
         counted_anew = event.kind.main in said and event.kind.main in known and not equal
         fits = all(known.get(name, value) == value for name, value in said.items())
         if same_place and fits and not counted_anew:
-            add_to(earlier, event)
+            shared = mentions.says(event.first, event.last, "each", "both")
+            for one in _siblings(earlier, events) if shared else [earlier]:
+                add_to(one, event)
             return True
     return False
+
+
+def _siblings(event: Event, events: list[Event]) -> list[Event]:
+    """The events that the same words told of several places."""
+    return [one for one in events if one.kind is event.kind and one.first == event.first]
 
 
 def _at_another_time(event: Event, earlier: Event) -> bool:
@@ -75,6 +83,52 @@ def add_to(earlier: Event, event: Event) -> None:
     earlier.birds = earlier.birds or event.birds
     earlier.spans.extend(event.spans)
     earlier.used |= event.used
+
+
+def only_opens(mentions: Mentions, event: Event, previous: Event) -> bool:
+    """ "Collected eggs. Mill had 13": an opening without what its kind needs, told after it."""
+    if event.kind is not previous.kind or previous.status is not Status.DONE:
+        return False
+    bare = not (previous.places or previous.flocks or previous.birds or steered(mentions, previous))
+    return bare and _lacks(previous, event) and previous.slots.items() <= event.slots.items()
+
+
+def absorb(event: Event, opening: Event) -> None:
+    """Give an event the words and the time of an opening that said nothing else."""
+    event.follows = False
+    event.spans.insert(0, (opening.first, opening.last))
+    event.used |= opening.used
+    event.time = event.time or opening.time
+
+
+def share_names(mentions: Mentions, event: Event, previous: Event) -> None:
+    """Birds and a place said once for two doings that "and" joins: "fed and watered the hens"."""
+    joined = previous.last == event.first and mentions.tokens[event.first].lower in ("and", "&")
+    if not joined or not (event.can_be_placed and previous.can_be_placed):
+        return
+    if _only_verb(event) and not _named(event):
+        event.places, event.flocks = list(previous.places), list(previous.flocks)
+        event.birds = list(previous.birds)
+    elif _named(event) and not _named(previous):
+        thing = not event.reading.own_verb and "action" not in event.slots
+        if _only_verb(previous) or (thing and _same_verb(mentions, event, previous)):
+            previous.places, previous.flocks = list(event.places), list(event.flocks)
+            previous.birds = list(event.birds)
+
+
+def _same_verb(mentions: Mentions, event: Event, previous: Event) -> bool:
+    """Whether the verb before, if there is one, can be the verb of both."""
+    said = mentions.phrases_in(event.kind.name, previous.first, previous.last)
+    verb = any(sense.role is Role.VERB for phrase in said for sense in phrase.senses)
+    return verb or not previous.reading.own_verb
+
+
+def _named(event: Event) -> bool:
+    return bool(event.places or event.flocks or event.birds)
+
+
+def _only_verb(event: Event) -> bool:
+    return event.reading.own_verb and not event.slots and event.reading.time is None
 
 
 def _meant(event: Event, beside: Event | None = None) -> dict[str, SlotValue]:
@@ -110,15 +164,17 @@ def lists_on(mentions: Mentions, event: Event, previous: Event) -> bool:
     return True
 
 
-def take_over(event: Event, previous: Event) -> None:
+def take_over(mentions: Mentions, event: Event, previous: Event) -> None:
     """What goes on takes over all that it does not say anew."""
     carried = {slot.name for slot in event.kind.slots if slot.from_place}
     only_names = not set(event.slots) - carried
+    undone = steered(mentions, event)
+    another = event.kind.only_seen and _at_another_time(event, previous)
     for slot in event.kind.slots:
         said = previous.slots.get(slot.name)
-        if said is None or slot.name in event.slots:
+        if said is None or slot.name in event.slots or another:
             continue
-        if slot.type is SlotType.COUNT and not only_names:
+        if slot.type is SlotType.COUNT and (undone or not only_names):
             continue
         if slot.type is SlotType.QUANTITY and not only_names:
             continue
@@ -143,14 +199,20 @@ def take_over(event: Event, previous: Event) -> None:
 def take_subject(mentions: Mentions, event: Event, previous: Event) -> None:
     """The birds and the place that "them", "their" or "it" points back at."""
     pointing = points_back(mentions, event)
-    listed = event.kind is previous.kind and not event.reading.own_verb
+    same = event.kind is previous.kind
+    listed = same and (not event.reading.own_verb or _without_subject(mentions, event))
     nobody = event.kind.flock_subject and not (event.flocks or event.birds)
     if nobody and (pointing or (listed and not event.places)):
         event.flocks = list(previous.flocks)
         event.birds = list(previous.birds)
     alone = not (event.places or event.reading.flocks or event.reading.birds)
-    if pointing and event.can_be_placed and alone:
+    goes_on = same and event.kind.per_place and _joined(mentions, event)
+    tended = _tending(event) and _tending(previous) and not steered(mentions, event)
+    tended = tended and previous.last == event.first
+    if (pointing or goes_on or tended) and event.can_be_placed and alone:
         event.places = list(previous.places)
+        if goes_on and not pointing and event.time is None and event.places:
+            event.time = previous.time
     if event.kind is previous.kind and (pointing or not event.reading.places):
         for slot in event.kind.slots:
             said = previous.slots.get(slot.name)
@@ -189,6 +251,26 @@ def carries_on_status(mentions: Mentions, event: Event) -> bool:
     return event.reading.plain_verb or not event.reading.own_verb
 
 
+def _tending(event: Event) -> bool:
+    """Whether it is done to birds where they live: a round of such goes on at the same place."""
+    return event.kind.per_place and event.kind.flock_subject
+
+
+def _joined(mentions: Mentions, event: Event) -> bool:
+    """Whether a word joins the event to the one before."""
+    return mentions.tokens[event.first].lower in ("and", "then", "so", ",") or (
+        event.first > 0 and mentions.tokens[event.first - 1].lower == ","
+    )
+
+
+def _without_subject(mentions: Mentions, event: Event) -> bool:
+    """ "Is sneezing and has a pale comb": joined on by a verb alone, said of the same birds."""
+    if mentions.tokens[event.first].lower not in ("and", ",", "but"):
+        return False
+    after = skip(mentions, event.first, event.last, ("boundary", "fillers"))
+    return after < event.last and mentions.tokens[after].lower in _SAID_OF_BIRDS
+
+
 def steered(mentions: Mentions, event: Event) -> bool:
     """Whether the event has a word of not doing or of a plan of its own."""
     return mentions.says(event.first, event.last, "planned", "not_done")
@@ -203,6 +285,7 @@ def _says_again(mentions: Mentions, event: Event) -> bool:
     return mentions.says(event.first, event.last, "same_again")
 
 
+_SAID_OF_BIRDS = frozenset({"has", "have", "had", "is", "are", "was", "were", "got", "looks"})
 _SUBJECTS = frozenset({"i", "we", "he", "she", "they", "i've", "we've", "i'd", "it's", "it"})
 
 

@@ -10,11 +10,14 @@ from voicelog.catalogue import Catalogue
 from voicelog.farm import Farm
 from voicelog.types import Status
 from voicelog.understanding.carrying import (
+    absorb,
     add_to,
     adds_to_earlier,
     carries_on_status,
     lists_on,
     only_names,
+    only_opens,
+    share_names,
     take_moved_thing,
     take_over,
     take_subject,
@@ -63,10 +66,14 @@ class Breath:
             return
         if previous is not None and adds_to_earlier(self.mentions, event, self.events):
             return
+        if previous is not None and only_opens(self.mentions, event, previous):
+            absorb(event, self.events.pop())
+            previous = self.events[-1] if self.events else None
         if previous is not None and (event.follows or lists_on(self.mentions, event, previous)):
-            take_over(event, previous)
+            take_over(self.mentions, event, previous)
         elif previous is not None:
             take_subject(self.mentions, event, previous)
+            share_names(self.mentions, event, previous)
         self._take_heading(event)
         take_moved_thing(self.mentions, event, previous, self.farm, self.catalogue)
         self._take_time(event)

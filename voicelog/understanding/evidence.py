@@ -6,6 +6,7 @@ from bisect import bisect_left
 from dataclasses import dataclass
 
 from voicelog.catalogue import Catalogue, Kind, SlotType, Tells
+from voicelog.understanding.counting import bare_numbers
 from voicelog.understanding.lexicon import Role
 from voicelog.understanding.matching import Phrase
 from voicelog.understanding.mentions import Mentions
@@ -63,6 +64,7 @@ class Evidence:
         self.kind = worth.kind
         self._worth = worth
         self._rest = worth.rest + worth.amount * ("negative_count" in mentions.cues)  # "no eggs"
+        self._rest += SHARE * (worth.kind.needs_about and "pronouns" in mentions.cues)  # "it"
         self._weights = [
             (phrase.first, phrase.last, *_weight(phrase, worth.placed))
             for phrase in mentions.phrases.get(worth.kind.name, ())
@@ -72,6 +74,14 @@ class Evidence:
                 (amount.first, amount.last, 0.0, True)
                 for amount in mentions.amounts
                 if amount.measure is not None and amount.measure.dimension in worth.alone
+            ]
+        if worth.kind.counts_at and any(name.role is Role.PLACE for name in mentions.names):
+            self._weights += [
+                (amount.first, amount.last, SHARE, True) for amount in bare_numbers(mentions)
+            ]
+            self._weights += [
+                (first, last, SHARE, True)
+                for first, last in mentions.cues.get("negative_count", ())
             ]
         self._weights.sort()
         self.told = any(tells for *_, tells in self._weights)

@@ -11,6 +11,7 @@ from bisect import bisect_left
 from voicelog.catalogue import Catalogue, Kind, Slot, SlotType, Tells
 from voicelog.farm import Farm
 from voicelog.understanding.amounts import assign_amounts
+from voicelog.understanding.counting import counts_alone
 from voicelog.understanding.evidence import Evidence, Worth, speaking, worths
 from voicelog.understanding.ground import Ground, GroundSurvey
 from voicelog.understanding.lexicon import Role, Sense
@@ -60,6 +61,8 @@ class Reader:
         self._names = NameReader(mentions, catalogue, farm)
         found = [Evidence(each, mentions) for each in worth or worths(catalogue)]
         self._evidence = [evidence for evidence in found if evidence.told]
+        self._farm = farm
+        self._counted_only = all(evidence.kind.counts_at for evidence in self._evidence)
         self._silence: dict[tuple[int, int], float] = {}
         self._standing: dict[tuple[int, int], list[tuple[float, Reading]]] = {}
         self._survey = GroundSurvey(mentions)
@@ -134,6 +137,10 @@ class Reader:
         self._names.weigh(reading, ground)
         assign_amounts(self.mentions, reading, phrases, ground.amounts)
         self._take_own_words(reading, phrases)
+        if reading.kind.counts_at and not reading.anchored:
+            reading.by_count = reading.anchored = counts_alone(
+                reading, self.mentions, self._farm, only=self._counted_only
+            )
         _weigh_meant(reading)
         _take_time(reading, ground)
         if ground.steered:
@@ -157,8 +164,19 @@ class Reader:
             or self._has(phrases, (Role.ABOUT, Role.SAYS))
             or self._names.is_about(reading)
         ):
-            reading.anchored = False
+            reading.anchored = self._about_before(reading)
+            reading.score += SHARE * reading.anchored
         return reading
+
+    def _about_before(self, reading: Reading) -> bool:
+        """Whether "it" can be the thing of the kind, said before: "turned it back on"."""
+        if ACTION not in reading.slots or not reading.first:
+            return False
+        said = reading.slots[ACTION]
+        before = self.mentions.phrases_in(reading.kind.name, 0, reading.first)
+        return self.mentions.says(said.first, said.last, "pronouns") and self._has(
+            before, (Role.ABOUT,)
+        )
 
     def _has(self, phrases: list[Phrase], roles: tuple[Role, ...]) -> bool:
         return any(sense.role in roles for phrase in phrases for sense in phrase.senses)
@@ -208,6 +226,8 @@ class Reader:
         if slot is None or (slot.needs_before and not self._led_up_to(slot, phrase)):
             return
         if self._names_goal(reading, phrase):
+            return
+        if slot.type is SlotType.WORDS and self.mentions.covers("pronouns", phrase.first):
             return
         said = reading.slots.get(slot.name)
         if said is not None and said.weak and sense.tells is not Tells.ONLY_FILLS:

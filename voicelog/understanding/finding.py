@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Iterator, Mapping
 from datetime import datetime
+from itertools import pairwise
 
 from voicelog.catalogue import Catalogue
 from voicelog.farm import Farm
@@ -21,6 +22,7 @@ _WORKING = frozenset({Role.VERB, Role.SAYS, Role.STRONG_VERB})
 """Roles of words that do the work of a clause."""
 _BETWEEN = frozenset({"the", "a", "an", "any", "that", "more", "of", "been", "being"})
 """Words that may stand between a word of not seeing and what was not seen."""
+_IT = frozenset({"it", "that", "those", "them"})
 
 
 def find_mentions(
@@ -36,6 +38,7 @@ def find_mentions(
     times = _times(text, now, sky, ranges)
     timed = _owners(times)
     phrases = [phrase for phrase in finder.find(tokens) if not _inside(phrase, timed)]
+    phrases += _of_it(phrases, tokens)
     names = tuple(said_names(phrases, tokens, catalogue, farm))
     owned = _owners(name for name in names if name.exact and name.known)
     phrases = [phrase for phrase in phrases if not _only_part_of_name(phrase, owned)]
@@ -97,6 +100,27 @@ def _times(text: str, now: datetime, sky: Sky | None, ranges: TokenRanges) -> tu
     return tuple(found)
 
 
+def _of_it(phrases: list[Phrase], tokens: tuple[Token, ...]) -> list[Phrase]:
+    """ "Bought a bag of layer and gave them a scoop of it": the thing said before, once more.
+
+    A thing is what several kinds of record can be about.
+    """
+    found = []
+    for at, (token, following) in enumerate(pairwise(tokens)):
+        if token.lower == "of" and following.lower in _IT:
+            things = (phrase for phrase in reversed(phrases) if phrase.last <= at)
+            senses = next((said for said in map(_thing, things) if said), ())
+            if senses:
+                found.append(Phrase(at + 1, at + 2, senses, (at + 1,)))
+    return found
+
+
+def _thing(phrase: Phrase) -> tuple[Sense, ...]:
+    """The senses of a phrase as a thing; none where it is not one."""
+    values = tuple(sense for sense in phrase.senses if sense.role is Role.VALUE)
+    return values if len({sense.kind for sense in values}) > 1 else ()
+
+
 def _place_kinds(phrases: list[Phrase]) -> Iterator[tuple[str, int, int]]:
     for phrase in phrases:
         for sense in phrase.senses:
@@ -143,6 +167,7 @@ def _seen(
 ) -> tuple[Phrase, ...]:
     """The phrases without values that were not seen: "no tracks", "didn't see the fox"."""
     ends = {last for _, last in cues.get("unseen", ())}
+    ends -= _taking_back(phrases, cues)
     kept = []
     for phrase in phrases:
         value = any(sense.role is Role.VALUE for sense in phrase.senses)
@@ -154,6 +179,23 @@ def _seen(
         else:
             kept.append(phrase)
     return tuple(kept)
+
+
+def _taking_back(
+    phrases: tuple[Phrase, ...], cues: Mapping[str, tuple[tuple[int, int], ...]]
+) -> set[int]:
+    """Ends of words that take a value back for another of its sort: "a fox, no, a coyote"."""
+    ending = {phrase.last: _slots(phrase) for phrase in phrases}
+    begun = {phrase.first: _slots(phrase) for phrase in phrases}
+    return {
+        last
+        for first, last in cues.get("correction", ())
+        if ending.get(first, frozenset()) & begun.get(last, frozenset())
+    }
+
+
+def _slots(phrase: Phrase) -> frozenset[str]:
+    return frozenset(sense.slot for sense in phrase.senses if sense.role is Role.VALUE)
 
 
 def _barred(phrases: list[Phrase]) -> Mapping[str, frozenset[int]]:

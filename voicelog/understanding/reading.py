@@ -82,6 +82,8 @@ class Reading:
     """True where a unit that only this kind has was said."""
     spare: Amount | None = None
     """A number that may stand for the main slot as well."""
+    by_count: bool = False
+    """True where only a number at a place makes it the kind."""
     score: float = 0.0
     pieces: int = 0
     """How many separate things speak for the kind."""

@@ -136,7 +136,7 @@ def _wish_in(mentions: Mentions, first: int, last: int) -> int | None:
     begins = [
         begin
         for begin, end in mentions.cues.get("conditional", ())
-        if first <= begin and end <= last
+        if first <= begin and end <= last and not mentions.covers("no_cue", begin)
     ]
     if not begins:
         return None

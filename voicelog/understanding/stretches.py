@@ -30,6 +30,8 @@ _SAME_AGAIN = 1.5
 """What "same for" is worth to a stretch that goes on."""
 _IN_LIST = 0.5
 """What it costs besides to cut a list of names."""
+_SHORT_GAP = 1
+"""So few words between those of a phrase belong to it: "turned it on"."""
 _STOPS = frozenset(".;!?")
 
 
@@ -135,6 +137,8 @@ def _options(
     """The ways to read one stretch after a path."""
     first, last = span
     for worth, reading in reader.standing(first, last):
+        if _only_counts_on(reading, path.latest):
+            continue
         score = worth - _NEW_EVENT
         if _only_lists_on(reading, path.latest):
             score -= SHARE
@@ -145,7 +149,8 @@ def _options(
         kind = path.latest.kind
         reading = reader.read(kind, first, last)
         again = reader.says_again(first, last)
-        if not reading.stands and _goes_on(reading, path.latest, marked, again):
+        new = reading.stands and not _only_counts_on(reading, path.latest)
+        if not new and _goes_on(reading, path.latest, marked, again):
             own = reading.follow_score if _lends_unit(path.latest) else reading.score
             score = own + reader.strangers(kind, first, last) - _FOLLOWING
             score += _SAME_AGAIN * again - SHARE * _repeated(reading, path.latest)
@@ -160,6 +165,15 @@ def _only_lists_on(reading: Reading, latest: Reading | None) -> bool:
         and latest.kind.takes_list
         and latest.kind is not reading.kind
         and not (reading.own_verb or reading.places or reading.told_by_unit)
+    )
+
+
+def _only_counts_on(reading: Reading, latest: Reading | None) -> bool:
+    """Whether a number at a place goes on with what was said before it."""
+    return (
+        latest is not None
+        and reading.by_count
+        and (latest.kind is reading.kind or not reading.own_verb)
     )
 
 
@@ -232,10 +246,14 @@ def _joints(mentions: Mentions, first: int, last: int) -> Iterator[Joint]:
         note(subject.over(begin), 0.25, 0.0)
     for amount in mentions.amounts:
         note(subject.over(amount.first), 0.35, 0.0)
+    for begin, _ in mentions.cues.get("negative_count", ()):
+        note(subject.over(begin), 0.35, 0.0)
     for time in mentions.times:
         note(leading.over(time.first), 0.4, 0.0)
         note(time.last, 0.4, 0.0)
     counted = {amount.last for amount in mentions.amounts}
+    named = {name.last for name in mentions.names}
+    counted -= {amount.last for amount in mentions.amounts if amount.first in named}
     for name in mentions.names:
         begin = leading.over(name.first)
         if begin not in counted and name.first not in counted:
@@ -253,7 +271,7 @@ def _inside_phrases(mentions: Mentions) -> frozenset[int]:
             found.update(range(item.first + 1, item.last))
     for phrases in mentions.phrases.values():
         for phrase in phrases:
-            if phrase.length == phrase.last - phrase.first:
+            if phrase.last - phrase.first - phrase.length <= _SHORT_GAP:
                 found.update(range(phrase.first + 1, phrase.last))
     return frozenset(found)
 
