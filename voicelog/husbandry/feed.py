@@ -24,7 +24,7 @@ class BuyingDay:
 
     days_left: float
     runs_out: date
-    """The day on which the last of it is eaten."""
+    """The first day for which there is not enough."""
     buy_by: date
     """The last day on which to buy or order; today where it is too late already."""
     late: bool
@@ -88,7 +88,7 @@ def buying_day(on_hand: float, per_day: float, today: date, lead_days: int = 0) 
     days = days_left(on_hand, per_day)
     at_least_zero(lead_days, "The number of days until it is there")
     try:
-        runs_out = today + timedelta(days=floor(days))
+        runs_out = today + timedelta(days=floor(round(days, 9)))
         buy_by = runs_out - timedelta(days=lead_days)
     except OverflowError as problem:
         raise RequestError(

@@ -230,7 +230,12 @@ def ground_rods(joules: float, rod_feet: float = 6) -> GroundRods:
     feet = joules * max(figure.high for figure in by_feet)
     return GroundRods(
         feet=feet,
-        rods=ceil(feet / rod_feet),
-        rods_against_bears=ceil(joules * max(figure.high for figure in by_rods)),
+        rods=_whole(feet / rod_feet),
+        rods_against_bears=_whole(joules * max(figure.high for figure in by_rods)),
         figures=(*by_feet, *by_rods),
     )
+
+
+def _whole(rods: float) -> int:
+    """Rods enough, where a last digit of reckoning asks for no further one."""
+    return ceil(round(rods, 9))
