@@ -142,7 +142,8 @@ def mass_per_volume(mass: Quantity, volume: Quantity, mass_unit: str, volume_uni
     """What one measure of volume weighs, from a weighed volume.
 
     Unit: `mass_unit` for each `volume_unit`.
-    Range: 34 to 45 lb a cubic foot for corn, flaked to shelled (S55, A).
+    Range: 34 to 45 lb a cubic foot for corn, flaked to shelled (S55, A); 40 for pellets of wheat
+        middlings (S56, A).
     Source: S55, grade A.
 
     Raises:
