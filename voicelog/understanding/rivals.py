@@ -16,6 +16,8 @@ _NEAR = 2.0
 """How far behind, in the recogniser's own score, a reading is a rival."""
 _MOST = 8
 """How many readings are looked at."""
+_ASKED = 2
+"""How many questions a record is given at most."""
 _TRUST = 0.7
 """What is left of a record's certainty where it has a rival."""
 
@@ -25,11 +27,11 @@ def with_rivals(parse: Parse, transcript: Transcript, understand: Callable[[str]
     doubts: list[dict[str, None]] = [{} for _ in parse.records]
     for text in _near(transcript):
         other = understand(text)
-        if _kinds(other) != _kinds(parse):
+        if _shape(other) != _shape(parse) or _left_over(other) > _left_over(parse):
             continue
         for asked, draft, rival in zip(doubts, parse.records, other.records, strict=True):
-            if _values(draft) != _values(rival):
-                asked.update(dict.fromkeys(_questions(draft.text, rival.text)))
+            if _values(draft) != _values(rival) and len(asked) < _ASKED:
+                asked.update(dict.fromkeys(_question(draft.text, rival.text)))
     records = tuple(
         _asking(draft, tuple(asked)) for draft, asked in zip(parse.records, doubts, strict=True)
     )
@@ -42,22 +44,39 @@ def _near(transcript: Transcript) -> Iterator[str]:
             yield other.text
 
 
-def _kinds(parse: Parse) -> tuple[object, ...]:
-    kinds = tuple((draft.kind, draft.status, tuple(draft.slots)) for draft in parse.records)
-    return kinds, len(parse.questions), len(parse.instructions)
+def _shape(parse: Parse) -> tuple[object, ...]:
+    """What is said of what, without the values."""
+    records = tuple(
+        (
+            draft.kind,
+            draft.status,
+            tuple(draft.slots),
+            draft.place is None,
+            draft.flock is None,
+            len(draft.birds),
+        )
+        for draft in parse.records
+    )
+    return records, len(parse.questions), len(parse.instructions)
+
+
+def _left_over(parse: Parse) -> int:
+    return sum(len(run.split()) for run in parse.unused)
 
 
 def _values(draft: Draft) -> tuple[object, ...]:
     return dict(draft.slots), draft.place, draft.flock, draft.birds, draft.when_said
 
 
-def _questions(text: str, rival: str) -> Iterator[str]:
-    """One for each run of words that is another one in the rival."""
+def _question(text: str, rival: str) -> Iterator[str]:
+    """What to ask where one run of words is another one in the rival, and all others are alike."""
     words, others = text.split(), rival.split()
-    for tag, start, end, from_, to in SequenceMatcher(None, words, others, False).get_opcodes():
-        if tag == "replace":
-            said, instead = " ".join(words[start:end]), " ".join(others[from_:to])
-            yield f"Heard “{said}”, but it may be “{instead}”; which is it?"
+    codes = SequenceMatcher(None, words, others, False).get_opcodes()
+    changes = [code for code in codes if code[0] != "equal"]
+    if len(changes) == 1 and changes[0][0] == "replace":
+        _, start, end, from_, to = changes[0]
+        said, instead = " ".join(words[start:end]), " ".join(others[from_:to])
+        yield f"Heard “{said}”, but it may be “{instead}”; which is it?"
 
 
 def _asking(draft: Draft, doubts: tuple[str, ...]) -> Draft:

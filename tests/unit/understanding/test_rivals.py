@@ -55,6 +55,7 @@ def test_a_rival_value_is_asked_about(
         ("gathered fifty eggs", 5.0),  # far less likely
         ("gathered a fifteen eggs", 9.9),  # the same record
         ("gathered fifteen legs", 9.9),  # another kind of thing
+        ("gathered fifty ex", 9.9),  # makes less sense
     ],
 )
 def test_what_is_no_rival_is_not_asked_about(
