@@ -11,7 +11,10 @@ from voicelog.catalogue.asking import read_asking
 from voicelog.catalogue.faults import CatalogueFault, CatalogueFaultsError
 from voicelog.catalogue.laying import read_laying
 from voicelog.catalogue.loader import read_catalogue, read_word_lists
+from voicelog.catalogue.predation import read_predation
 from voicelog.catalogue.schema import Catalogue
+from voicelog.catalogue.species import read_species
+from voicelog.catalogue.stated import STATED, read_stated
 
 
 def check_catalogue(folder: Traversable | None = None) -> Catalogue:
@@ -34,9 +37,21 @@ def check_catalogue(folder: Traversable | None = None) -> Catalogue:
             read_asking(folder / "asking.toml", catalogue)
         with _gathering(faults):
             read_laying(folder / "laying.toml", catalogue)
+        _check_tables(folder / "husbandry", catalogue, faults)
     if catalogue is None or faults:
         raise CatalogueFaultsError("The catalogue", faults)
     return catalogue
+
+
+def _check_tables(folder: Traversable, catalogue: Catalogue, faults: list[CatalogueFault]) -> None:
+    """Read the tables of figures, birds and animals."""
+    for name in STATED:
+        with _gathering(faults):
+            read_stated(folder / f"{name}.toml", catalogue)
+    with _gathering(faults):
+        read_species(folder / "species.toml")
+    with _gathering(faults):
+        read_predation(folder / "predators.toml", catalogue)
 
 
 @contextmanager

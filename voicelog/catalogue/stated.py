@@ -24,6 +24,8 @@ from voicelog.catalogue.fields import FieldReader
 from voicelog.catalogue.loader import load_catalogue
 from voicelog.catalogue.schema import Catalogue
 
+STATED = ("broody", "depths", "eating", "fencing", "incubator", "losses", "rearing")
+"""Names of the files that are laid out so."""
 FROM_MEMORY = "from memory"
 COMMON_PRACTICE = "common practice, no source"
 _GRADES = "ABCDM"

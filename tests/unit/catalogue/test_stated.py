@@ -7,14 +7,12 @@ from pathlib import Path
 import pytest
 
 from voicelog.catalogue import load_catalogue
-from voicelog.catalogue.stated import load_stated, read_stated
+from voicelog.catalogue.stated import STATED, load_stated, read_stated
 from voicelog.errors import CatalogueError
 from voicelog.husbandry import publications
 
-NAMES = ("broody", "depths", "eating", "fencing", "incubator", "losses", "rearing")
 
-
-@pytest.mark.parametrize("name", NAMES)
+@pytest.mark.parametrize("name", STATED)
 def test_what_is_stated_names_a_publication_or_none(name: str) -> None:
     stated = load_stated(name)
     assert stated.figures
