@@ -91,7 +91,7 @@ def test_weight_lost_never_falls(days: int, picks: st.DataObject) -> None:
 
 
 def test_example_6_both_rates_with_what_they_are_a_part_of() -> None:
-    """Source S4, tolerance 0.1: 2,000 set is derived from the printed 86.4 percent."""
+    """Source S4, tolerance 0.1; that 2,000 were set follows from 86.4 percent, itself derived."""
     rates = husbandry.hatch_rates(2_000, 93, 1_728)
     assert rates.fertile == 1_907
     assert rates.of_fertile_percent == pytest.approx(90.6, abs=0.1)
