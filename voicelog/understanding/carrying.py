@@ -42,7 +42,8 @@ def adds_to_earlier(mentions: Mentions, event: Event, events: list[Event]) -> bo
         if (pointing or equal) and not earlier.places:
             same_place = True
         counted_anew = event.kind.main in said and event.kind.main in known and not equal
-        fits = all(known.get(name, value) == value for name, value in said.items())
+        fits = all(known.get(name, value) == value or value == _UNKNOWN
+                   for name, value in said.items())  # fmt: skip
         if same_place and fits and not counted_anew:
             shared = mentions.says(event.first, event.last, "each", "both")
             for one in _siblings(earlier, events) if shared else [earlier]:
@@ -90,6 +91,8 @@ def only_opens(mentions: Mentions, event: Event, previous: Event) -> bool:
     if event.kind is not previous.kind or previous.status is not Status.DONE:
         return False
     bare = not (previous.places or previous.flocks or previous.birds or steered(mentions, previous))
+    if not previous.slots and previous.last == event.first and event.reading.own_verb:
+        return bare  # "sold, uh, sold three dozen"
     return bare and _lacks(previous, event) and previous.slots.items() <= event.slots.items()
 
 
@@ -285,6 +288,8 @@ def _says_again(mentions: Mentions, event: Event) -> bool:
     return mentions.says(event.first, event.last, "same_again")
 
 
+_UNKNOWN = "unknown"
+"""The value of what nobody knows, which takes nothing from one that was said."""
 _SAID_OF_BIRDS = frozenset({"has", "have", "had", "is", "are", "was", "were", "got", "looks"})
 _SUBJECTS = frozenset({"i", "we", "he", "she", "they", "i've", "we've", "i'd", "it's", "it"})
 

@@ -75,6 +75,11 @@ class Evidence:
                 for amount in mentions.amounts
                 if amount.measure is not None and amount.measure.dimension in worth.alone
             ]
+        self._weights += [
+            (name.first, name.last, SHARE, True)
+            for name in mentions.names
+            if name.sort in worth.kind.about_places
+        ]
         if worth.kind.counts_at and any(name.role is Role.PLACE for name in mentions.names):
             self._weights += [
                 (amount.first, amount.last, SHARE, True) for amount in bare_numbers(mentions)
@@ -85,6 +90,12 @@ class Evidence:
             ]
         self._weights.sort()
         self.told = any(tells for *_, tells in self._weights)
+        self.plain = any(
+            sense.role in (Role.SAYS, Role.ABOUT) or sense.tells is Tells.ALONE
+            for phrase in mentions.phrases.get(worth.kind.name, ())
+            for sense in phrase.senses
+        )
+        """True where words speak for the kind by themselves."""
 
     def may_be_enough(self, first: int, last: int, amounts: int, names: int, more: float) -> bool:
         """Whether the kind could stand in a stretch with so many amounts and names.

@@ -62,7 +62,9 @@ class Reader:
         found = [Evidence(each, mentions) for each in worth or worths(catalogue)]
         self._evidence = [evidence for evidence in found if evidence.told]
         self._farm = farm
-        self._counted_only = all(evidence.kind.counts_at for evidence in self._evidence)
+        self._counted_only = not any(
+            evidence.plain and not evidence.kind.counts_at for evidence in found
+        )
         self._silence: dict[tuple[int, int], float] = {}
         self._standing: dict[tuple[int, int], list[tuple[float, Reading]]] = {}
         self._survey = GroundSurvey(mentions)
@@ -138,8 +140,12 @@ class Reader:
         assign_amounts(self.mentions, reading, phrases, ground.amounts)
         self._take_own_words(reading, phrases)
         if reading.kind.counts_at and not reading.anchored:
+            named_later = self.mentions.phrases_in(
+                reading.kind.name, reading.last, len(self.mentions.tokens)
+            )
+            only = self._counted_only and not self._has(named_later, (Role.ABOUT,))
             reading.by_count = reading.anchored = counts_alone(
-                reading, self.mentions, self._farm, only=self._counted_only
+                reading, self.mentions, self._farm, only=only
             )
         _weigh_meant(reading)
         _take_time(reading, ground)

@@ -53,7 +53,7 @@ def find_mentions(
     taken = {at for item in names for at in range(item.first, item.last)}
     taken |= {at for item in times for at in range(item.first, item.last)}
     kinds_at = tuple(_place_kinds(phrases))
-    counted = _counting_places(kinds_at, cues)
+    counted = _counting_places(kinds_at, cues) | _numbers_in_phrases(phrases, cues)
     amounts = tuple(said_amounts(text, tokens, ranges, taken | counted, measures))
     taken |= {at for item in amounts for at in range(item.first, item.last)}
     working = {
@@ -135,6 +135,25 @@ def _counting_places(
     begins = {first for _, first, _ in kinds_at}
     return {
         at for first, last in cues.get("both", ()) if last in begins for at in range(first, last)
+    }
+
+
+def _numbers_in_phrases(
+    phrases: list[Phrase], cues: Mapping[str, tuple[tuple[int, int], ...]]
+) -> set[int]:
+    """Tokens of "half full" and "nary a one", where the number is no amount."""
+    found = {
+        at
+        for phrase in phrases
+        if phrase.length > 1
+        and any(sense.role is Role.VALUE or sense.role is Role.NEVER for sense in phrase.senses)
+        for at in phrase.words[:1]
+    }
+    return found | {
+        at
+        for first, last in cues.get("negative_count", ())
+        if last - first > 1
+        for at in range(first, last)
     }
 
 

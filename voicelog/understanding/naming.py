@@ -55,13 +55,14 @@ class NameReader:
                 reading.used.update(range(name.first, name.last))
             else:
                 reading.birds.append(name)
-        if reading.places and kind.per_place:
+        if reading.places and (kind.per_place or kind.flock_subject):
             reading.score += PERSON / 2
         if (reading.flocks or reading.birds) and kind.flock_subject:
             reading.score += PERSON
         if self.is_about(reading) and not _said_as_thing(reading):
             reading.score += SHARE
             reading.pieces += 1
+            reading.anchored = True
         for found in (*reading.places, *reading.flocks, *reading.birds):
             reading.used.update(range(found.first, found.last))
         self._value_of_place(reading)

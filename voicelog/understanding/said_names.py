@@ -40,6 +40,12 @@ def said_names(
         if taken.isdisjoint(span):
             taken.update(span)
             names.append(name)
+    birds = {at for name in names if name.role is Role.BIRD for at in (name.first, name.last)}
+    names = [
+        name
+        for name in names
+        if name.role is not Role.BREED or birds.isdisjoint((name.first, name.last))
+    ]  # "the little brahma queenie" is one bird
     kinds = {place.name: place.kind for place in farm.places}
     sorted_names = [replace(name, sort=kinds.get(name.value, "")) for name in names]
     return sorted(sorted_names, key=lambda name: name.first)

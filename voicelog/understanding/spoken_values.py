@@ -70,6 +70,8 @@ def object_after(
     first = at
     while at < reading.last and at - first < _MOST_WORDS and not _stops(mentions, reading, at):
         at += 1
+    if at < reading.last and _in_amount(mentions, at):
+        return None  # "sold my cousin five dozen": to whom, not what
     return (first, at) if at > first else None
 
 

@@ -205,7 +205,8 @@ def _goes_on(reading: Reading, latest: Reading, marked: bool, again: bool) -> bo
         name not in latest.slots or latest.slots[name].value != said.value
         for name, said in reading.slots.items()
     )
-    names = [name.value for name in (*reading.places, *reading.birds, *reading.flocks)]
+    birds = [] if reading.kind.names_none else [*reading.birds, *reading.flocks]
+    names = [name.value for name in (*reading.places, *birds)]
     old = {name.value for name in (*latest.places, *latest.birds, *latest.flocks)}
     return marked and (new or any(name not in old for name in names))
 
