@@ -9,7 +9,7 @@ from dataclasses import dataclass
 from enum import StrEnum
 from typing import TypeAlias
 
-from voicelog.types import Interval, SlotValue
+from voicelog.types import AnswerValue, Interval, SlotValue
 
 
 class Use(StrEnum):
@@ -81,7 +81,7 @@ class Source(StrEnum):
     SUM = "weighing"
 
 
-FieldValue: TypeAlias = SlotValue | tuple[str, ...] | Interval
+FieldValue: TypeAlias = AnswerValue | SlotValue | Interval
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -134,3 +134,44 @@ class MemoWhy:
     """In order; together all words of the memo, each once."""
     records: tuple[RecordWhy, ...]
     """In the order of the parse."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class TakenOut:
+    """What one thing that was asked for took out of the records looked at."""
+
+    by: str
+    """`status`, `time`, `place`, `flock`, `bird`, `slots` or `words`."""
+    wanted: str
+    """What it asked for."""
+    records: int
+    """How many records it left out of those before it."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Look:
+    """One look into the store for the answer to a question."""
+
+    kinds: tuple[str, ...]
+    """The kinds of record looked at; empty for all."""
+    looked_at: int
+    """How many records of these kinds there were."""
+    taken_out: tuple[TakenOut, ...]
+    """In the order in which they were asked for; what took nothing out is left away."""
+    left: int
+    """How many records were left."""
+    gave: tuple[str, ...]
+    """What was made of them: `9 records`, `sum of count: 13 in 2 records`."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class QuestionWhy:
+    """Why a question was answered as it was."""
+
+    words: tuple[WordUse, ...]
+    """In order; together all words of the question, each once."""
+    ways: tuple[Way, ...]
+    """The kinds of record that it may be about, the best first."""
+    reasons: tuple[Reason, ...]
+    """Where the sort of answer, the kind, slots, names, times and the value come from."""
+    looks: tuple[Look, ...]

@@ -12,7 +12,7 @@ from datetime import date, datetime
 from typing import Any
 
 from voicelog.errors import RequestError
-from voicelog.explanations import MemoWhy, Reason, RecordWhy, Way, WordUse
+from voicelog.explanations import Look, MemoWhy, QuestionWhy, Reason, RecordWhy, Way, WordUse
 from voicelog.moments import interval_from_text
 from voicelog.types import (
     Answer,
@@ -291,3 +291,26 @@ def way(item: Way) -> Form:
 
 def _ways(told: RecordWhy, item: Reason) -> Form:
     return {"ways": [way(one) for one in told.ways]} if item.field == "kind" else {}
+
+
+def question_why(why: QuestionWhy) -> list[Form]:
+    """What `ask --why` adds: the use of every word, what was read, what was looked up."""
+    return [
+        *(word_use(item) for item in why.words),
+        *(reason(item) for item in why.reasons),
+        *(way(item) for item in why.ways),
+        *(look(item) for item in why.looks),
+    ]
+
+
+def look(item: Look) -> Form:
+    """One look into the store."""
+    return {
+        "kinds": list(item.kinds),
+        "looked_at": item.looked_at,
+        "taken_out": [
+            {"by": out.by, "wanted": out.wanted, "records": out.records} for out in item.taken_out
+        ],
+        "left": item.left,
+        "gave": list(item.gave),
+    }

@@ -46,7 +46,7 @@ def answer(text: str, store: Store, farm: Farm, now: datetime) -> Answer:
     if not text.strip():
         return not_understood(text)
     here = now.astimezone(ZoneInfo(farm.timezone))
-    ear = _ear(farm)
+    ear = ear_of(farm)
     question = read_question(text, here, ear)
     ground = Ground(
         store=store, farm=farm, catalogue=load_catalogue(), asking=load_asking(), now=here
@@ -63,7 +63,8 @@ _LAST: list[Ear] = []
 """The ear of the farm asked about last: building one takes about a second."""
 
 
-def _ear(farm: Farm) -> Ear:
+def ear_of(farm: Farm) -> Ear:
+    """The ear of a farm: made once and kept while no other farm is asked about."""
     from voicelog.answering.heard import Ear
 
     with _LOCK:

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
-from dataclasses import replace
+from dataclasses import dataclass, replace
 from datetime import datetime, timedelta
 from types import MappingProxyType
 
@@ -24,8 +24,28 @@ _WEEK_DAYS = 7
 _OFTEN = frozenset({"often", "times", "frequently"})
 
 
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Read:
+    """A question with what it was read from."""
+
+    question: Question
+    heard: Heard
+    noun: Noun | None
+    names: tuple[Name, ...]
+    unit: Unit | None
+    unit_at: frozenset[int]
+    """The tokens of the unit asked for."""
+    used: frozenset[int]
+    """The tokens that the clearest reading and the unit use."""
+
+
 def read_question(text: str, now: datetime, ear: Ear) -> Question:
     """The question that a text asks at `now` (aware)."""
+    return read(text, now, ear).question
+
+
+def read(text: str, now: datetime, ear: Ear) -> Read:
+    """The same with what it was read from."""
     heard = ear.hear(text, now)
     noun = asked_noun(heard)
     names = tuple(
@@ -77,7 +97,15 @@ def read_question(text: str, now: datetime, ear: Ear) -> Question:
         left_aside=_left_aside(heard, used | unit_at),
         unknown=_unknown(heard, used | unit_at),
     )
-    return _with_state(question, heard, ear)
+    return Read(
+        question=_with_state(question, heard, ear),
+        heard=heard,
+        noun=noun,
+        names=names,
+        unit=unit,
+        unit_at=unit_at,
+        used=used | unit_at,
+    )
 
 
 _LEAST = 1.5

@@ -14,7 +14,7 @@ from typing import TYPE_CHECKING, Self
 
 from voicelog.app.setting import Setting
 from voicelog.errors import FarmFileError, RequestError, StoreError
-from voicelog.explanations import MemoWhy
+from voicelog.explanations import MemoWhy, QuestionWhy
 from voicelog.types import Answer, Change, DayPlan, HeardMemo, Memo, Parse, Record, Transcript
 
 if TYPE_CHECKING:
@@ -203,6 +203,12 @@ class Notebook:
         from voicelog.answering import answer
 
         return answer(question, self.reading, self.setting.farm, now)
+
+    def why_answered(self, question: str, now: datetime) -> QuestionWhy:
+        """Why a question is answered as `ask` does."""
+        from voicelog.answering.explaining import explain
+
+        return explain(question, self.reading, self.setting.farm, now)
 
     def left(self, now: datetime) -> DayPlan:
         """Where every chore of the farm stands."""

@@ -17,6 +17,9 @@ Answer a question in a sentence, with the memos that the answer rests on.
 
 What nobody recorded is said to have no record; it is never taken for "no" or for none. A question
 that is not understood says so and ends with exit code 1.
+
+With --why it shows what each word was used for, how the question was read, how many records were
+looked at, which condition left how many out, and how the value came about.
 """
 _LEFT = """
 Show what is left to do today, what was done or skipped, and what is not due yet.
@@ -51,7 +54,13 @@ _MOST_MEMOS = 3
 
 
 @with_common
-def ask(desk: Desk, question: Annotated[list[str], typer.Argument(metavar="QUESTION")]) -> None:
+def ask(
+    desk: Desk,
+    question: Annotated[list[str], typer.Argument(metavar="QUESTION")],
+    why: Annotated[
+        bool, typer.Option("--why", help="Show how it was read and what was looked up.")
+    ] = False,
+) -> None:
     """Answer a question."""
     asked = typed(question)
     if not asked.strip():
@@ -59,7 +68,10 @@ def ask(desk: Desk, question: Annotated[list[str], typer.Argument(metavar="QUEST
     now = desk.now()
     answer = desk.notebook.ask(asked, now)
     if desk.json:
-        write(forms.line(forms.answer(answer)))
+        form = forms.answer(answer)
+        if why:
+            form["why"] = forms.question_why(desk.notebook.why_answered(asked, now))
+        write(forms.line(form))
     else:
         say(answer.text)
         rested_on = {item.memo: item for item in reversed(answer.evidence)}
@@ -69,6 +81,10 @@ def ask(desk: Desk, question: Annotated[list[str], typer.Argument(metavar="QUEST
             say(f"  memo {item.memo}, {when}: “{shortened(item.text)}”")
         if len(memos) > _MOST_MEMOS:
             say(f"  and {len(memos) - _MOST_MEMOS} more; --json lists them")
+        if why:
+            from voicelog.cli.explaining import tell_why_answered
+
+            tell_why_answered(desk.notebook.why_answered(asked, now), now)
     if not answer.understood:
         raise typer.Exit(1)
 

@@ -55,11 +55,11 @@ def word_uses(passes: Passes, catalogue: Catalogue) -> tuple[WordUse, ...]:
     claims = _Claims(passes, catalogue)
     of_token = {token.start: at for at, token in enumerate(passes.mentions.tokens)}
     sound = _Claim(use=Use.SOUND, by=list_named("sounds"))
-    found: list[tuple[Token, _Claim]] = []
+    found = []
     for token in tokenise(passes.parse.memo):
         at = of_token.get(token.start)
-        found.append((token, sound if at is None else claims.of(at)))
-    return tuple(_together(passes.parse.memo, found))
+        found.append(_used(token, sound if at is None else claims.of(at)))
+    return tuple(in_runs(passes.parse.memo, found))
 
 
 def list_named(name: str) -> str:
@@ -72,18 +72,10 @@ def said_as(value: SlotValue) -> str:
     return f"{value.value:g} {value.unit}".rstrip() if isinstance(value, Quantity) else str(value)
 
 
-def _together(text: str, found: list[tuple[Token, _Claim]]) -> Iterator[WordUse]:
+def in_runs(text: str, uses: Iterable[WordUse]) -> Iterator[WordUse]:
+    """Words that stand side by side and have one use, as one; `uses` gives each token's."""
     run: WordUse | None = None
-    for token, claim in found:
-        use = WordUse(
-            text=token.text,
-            start=token.start,
-            end=token.end,
-            use=claim.use,
-            records=claim.records,
-            says=claim.says,
-            by=claim.by,
-        )
+    for use in uses:
         if run is None:
             run = use
         elif replace(use, text=run.text, start=run.start, end=run.end) == run:
@@ -93,6 +85,18 @@ def _together(text: str, found: list[tuple[Token, _Claim]]) -> Iterator[WordUse]
             run = use
     if run is not None:
         yield run
+
+
+def _used(token: Token, claim: _Claim) -> WordUse:
+    return WordUse(
+        text=token.text,
+        start=token.start,
+        end=token.end,
+        use=claim.use,
+        records=claim.records,
+        says=claim.says,
+        by=claim.by,
+    )
 
 
 class _Claims:
