@@ -193,7 +193,9 @@ def _unlabelled_slot(
 def _fits(slot: Slot, amount: Amount) -> bool:
     unit = amount.measure
     if slot.type is SlotType.COUNT:
-        return amount.unit is None or (unit is not None and unit.factor is not None)
+        if amount.unit is None:
+            return float(amount.value).is_integer()
+        return unit is not None and unit.factor is not None
     if slot.type is SlotType.QUANTITY:
         if amount.unit is None:
             return True

@@ -10,7 +10,7 @@ from voicelog.farm import Farm
 from voicelog.understanding.mentions import Amount, Mentions, Name
 from voicelog.understanding.reading import AMOUNT, SHARE, Reading, SaidSlot
 
-_BETWEEN = frozenset({"from", "in", "at", "out", "of", "for", "the", "over", "had", "gave", ":"})
+_BETWEEN = frozenset({"from", "in", "at", "out", "of", "the", "over", "had", "gave", ":"})
 """Words that may stand between a number and the place it was counted at."""
 
 

@@ -161,7 +161,7 @@ class Reader:
         kind = reading.kind
         if kind.strong_verbs and not self._has(phrases, (Role.VERB, Role.SAYS)):
             reading.anchored = False
-        if kind.needs_one and not any(name in reading.slots for name in kind.needs_one):
+        if kind.needs_one and not self._has_one(reading):
             reading.anchored = False
         if kind.needs_action and ACTION not in reading.slots:
             reading.anchored = False
@@ -173,6 +173,12 @@ class Reader:
             reading.anchored = self._about_before(reading)
             reading.score += SHARE * reading.anchored
         return reading
+
+    def _has_one(self, reading: Reading) -> bool:
+        """Whether one of the slots is said that the kind must have, or birds where it is theirs."""
+        if reading.kind.flock_subject and (reading.birds or reading.flocks):
+            return True
+        return any(name in reading.slots for name in reading.kind.needs_one)
 
     def _about_before(self, reading: Reading) -> bool:
         """Whether "it" can be the thing of the kind, said before: "turned it back on"."""

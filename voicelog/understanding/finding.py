@@ -189,7 +189,7 @@ def _seen(
     ends -= _taking_back(phrases, cues)
     kept = []
     for phrase in phrases:
-        value = any(sense.role is Role.VALUE for sense in phrase.senses)
+        value = any(sense.role in (Role.VALUE, Role.SAYS) for sense in phrase.senses)
         before = phrase.first
         while before > 0 and before not in ends and tokens[before - 1].lower in _BETWEEN:
             before -= 1

@@ -77,7 +77,8 @@ def _after_kind(
 def _described(phrase: Phrase, tokens: tuple[Token, ...], known: set[int]) -> Iterator[PlaceFound]:
     """ "The blue coop" on a farm without one: a word that says nothing else, before the kind."""
     at = phrase.first - 1
-    if at < 1 or at in known or not tokens[at].lower.isalpha():
+    word = tokens[at].lower
+    if at < 1 or at in known or not word.isalpha() or word in ONES or word in TEENS:
         return
     if tokens[at - 1].lower in _LEADS_TO_PLACE:
         words = " ".join(token.lower for token in tokens[at : phrase.last])

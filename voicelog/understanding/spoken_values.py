@@ -128,6 +128,7 @@ def _stops(mentions: Mentions, reading: Reading, at: int) -> bool:
     token = mentions.tokens[at]
     return (
         not token.lower[0].isalpha()
+        or (token.lower.endswith("ing") and len(token.lower) > len("thing"))  # "leaving three"
         or at in reading.used
         or _is_grammar(mentions, at)
         or _is_mention(mentions, at)
