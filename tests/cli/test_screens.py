@@ -33,6 +33,15 @@ def drawn(name: str, text: str) -> str:
         ("report_week", ["report", "week", "--kind", "eggs", "--kind", "supply"]),
         ("review", ["review"]),
         ("review_of_an_empty_day", ["review", "2027-01-01"]),
+        (
+            "parse_why",
+            [
+                "parse",
+                "--why",
+                "um got twenty no nine eggs in coop a and four in bee coop so there",
+            ],
+        ),
+        ("ask_why", ["ask", "--why", "how many eggs from coop b today"]),
     ],
 )
 def test_screens_of_a_day(run: Run, filled: Path, name: str, command: list[str]) -> None:

@@ -31,13 +31,13 @@ class WatchedStore:
         """The store's answer, remembered."""
         found = self._store.find(wanted, newest_first=newest_first, limit=limit)
         most = "" if limit is None else f" (at most {limit})"
-        self._note(wanted, f"{'newest' if newest_first else 'oldest'}{most}: {len(found)} records")
+        self._note(wanted, f"{'newest' if newest_first else 'oldest'}{most}: {_records(len(found))}")
         return found
 
     def count(self, wanted: Wanted) -> int:
         """The store's answer, remembered."""
         found = self._store.count(wanted)
-        self._note(wanted, f"counted: {found} records")
+        self._note(wanted, f"counted: {_records(found)}")
         return found
 
     def sums(self, wanted: Wanted, slot: str) -> tuple[UnitSum, ...]:
@@ -45,7 +45,9 @@ class WatchedStore:
         found = self._store.sums(wanted, slot)
         for part in found:
             total = f"{part.total:g} {part.unit or ''}".rstrip()
-            self._note(wanted, f"sum of {slot}: {total} in {part.records} records")
+            self._note(wanted, f"sum of {slot}: {total} in {_records(part.records)}")
+        if not found:
+            self._note(wanted, f"sum of {slot}: no number")
         return found
 
     def extremes(self, wanted: Wanted, slot: str) -> tuple[Extremes, ...]:
@@ -94,6 +96,10 @@ class WatchedStore:
             left=left,
             gave=gave,
         )
+
+
+def _records(count: int) -> str:
+    return f"{count} record{'' if count == 1 else 's'}"
 
 
 def _conditions(wanted: Wanted) -> Iterator[tuple[str, str, dict[str, Any]]]:
