@@ -305,8 +305,11 @@ class _AmountReader(UnitReader):
         if not whole or not 0 < number.value < parts:
             return amount
         end = number.end
-        if self.tokens[end].lower == "c" and amount.spelling.unit.dimension == "money":
+        money = amount.spelling.unit.dimension == "money"
+        if self.tokens[end].lower == "c" and money:
             end += 1  # "$20 and 43c"
+        elif self.tokens[end].lower == "for" and money:
+            pass  # "twelve dollars fifty for two bales"
         elif self.tokens[end].text not in _CLAUSE_ENDS:
             return amount
         return self._sum(amount, Fraction(number.value, parts), end)

@@ -52,6 +52,8 @@ def assign_amounts(
         if reading.slots[slot.name].bare and not led:
             reading.score += STRANGER
             reading.unitless += 1
+            if slot.unit:
+                reading.lent.add(slot.name)
         else:
             _weigh(reading, slot)
             reading.pieces += amount.unit is not None and slot.tells is not Tells.ONLY_FILLS
@@ -171,10 +173,14 @@ def _unlabelled_slot(
     amount: Amount,
 ) -> Slot | None:
     """The free slot that takes such a number: first one whose own words lead up to it."""
+    counted = amount.unit is None and any(bird.first == amount.last for bird in reading.flocks)
     free = [
         slot
         for slot in reading.kind.slots
-        if slot.name not in reading.slots and not slot.needs_label and _fits(slot, amount)
+        if slot.name not in reading.slots
+        and not slot.needs_label
+        and _fits(slot, amount)
+        and not (counted and slot.type is SlotType.QUANTITY)  # "two pounds for thirty birds"
     ]
     if amount.ordinal or not free:
         return None

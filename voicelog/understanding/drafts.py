@@ -6,7 +6,7 @@ from dataclasses import dataclass
 from datetime import datetime
 from difflib import get_close_matches
 
-from voicelog.catalogue import Slot
+from voicelog.catalogue import Slot, SlotType
 from voicelog.farm import Farm
 from voicelog.text.number_words import BELOW_HUNDRED
 from voicelog.text.times import cut_off
@@ -88,9 +88,12 @@ def _with_counted(event: Event, value: SlotValue) -> SlotValue:
     """A number of things that have no measure is counted in the thing: two bulbs, 2 bulb."""
     if not isinstance(value, Quantity) or value.unit:
         return value
-    item = next(
-        (said.value for said in event.slots.values() if isinstance(said.value, str) and
-         said.last > said.first), "")  # fmt: skip
+    things = (
+        event.slots[slot.name]
+        for slot in event.kind.slots
+        if slot.type is SlotType.WORDS and slot.name in event.slots
+    )
+    item = next((said.value for said in things if said.last > said.first), "")
     word = str(item).split()[-1] if item else "piece"
     return Quantity(value=value.value, unit=word[:-1] if word.endswith("s") else word)
 
@@ -107,8 +110,10 @@ def _status(event: Event, now: datetime) -> Status:
         if _lies_ahead(time, now):
             return Status.PLANNED
         ahead = time.ahead.from_
-        if event.reading.plain_order and ahead is not None and ahead > now:
-            return Status.PLANNED
+        if ahead is not None and ahead > now:
+            whole_days = time.ahead.precision not in (Precision.MINUTE, Precision.HOUR)
+            if event.reading.plain_order or (event.reading.going_on and whole_days):
+                return Status.PLANNED
     return event.status
 
 

@@ -45,7 +45,11 @@ class Event:
             first=stretch.first,
             last=stretch.last,
             reading=reading,
-            slots=dict(reading.slots),
+            slots={
+                name: said
+                for name, said in reading.slots.items()
+                if stretch.follows or name not in reading.lent
+            },
             places=list(reading.places),
             flocks=list(reading.flocks),
             birds=list(reading.birds),

@@ -11,10 +11,11 @@ about costs nothing.
 from __future__ import annotations
 
 from collections.abc import Iterator
+from dataclasses import replace
 from datetime import datetime
 
 from voicelog.explanations import MemoWhy, Reason, RecordWhy, Source, Way
-from voicelog.types import Draft
+from voicelog.types import Draft, Parse, Transcript
 from voicelog.understanding.event import Event
 from voicelog.understanding.origins import Origins
 from voicelog.understanding.parser import Parser
@@ -28,15 +29,17 @@ FALLS_SHORT = "falls short"
 NOTHING = "not understood"
 
 
-def explain(parser: Parser, text: str, now: datetime) -> MemoWhy:
-    """Why `parser.parse(text, now)` gives what it gives.
+def explain(parser: Parser, memo: str | Transcript, now: datetime) -> MemoWhy:
+    """Why `parser.parse(memo, now)` gives what it gives.
 
     Args:
         parser: of the farm meant.
-        text: the memo.
+        memo: as it was typed or heard.
         now: aware, when it was said.
     """
-    passes = parser.passes(text, parser.at_home(now))
+    if isinstance(memo, Transcript):
+        return _of_transcript(parser, memo, now)
+    passes = parser.passes(memo, parser.at_home(now))
     origins = Origins(passes, parser.farm)
     told = [
         RecordWhy(
@@ -63,7 +66,45 @@ def explain(parser: Parser, text: str, now: datetime) -> MemoWhy:
             start=len(told) + 1,
         )
     ]
-    return MemoWhy(words=word_uses(passes, parser.catalogue), records=(*told, *kept))
+    words = word_uses(passes, parser.catalogue)
+    return MemoWhy(words=words, records=(*told, *kept), meant=memo)
+
+
+def _of_transcript(parser: Parser, transcript: Transcript, now: datetime) -> MemoWhy:
+    """The same for what was heard: told of the reading that was taken, with the doubts of hearing.
+
+    The reading taken is the first whose text gives the records that the transcript gives.
+    """
+    parse = parser.parse(transcript, now)
+    texts = dict.fromkeys((transcript.text, *(other.text for other in transcript.alternatives)))
+    meant = next(
+        (text for text in texts if _said(parser.parse(text, now)) == _said(parse)), transcript.text
+    )
+    found = explain(parser, meant, now)
+    told = tuple(
+        replace(why, reasons=tuple(_as_heard(why, draft)))
+        for why, draft in zip(found.records, parse.records, strict=True)
+    )
+    return replace(found, records=told, heard=transcript.text)
+
+
+def _said(parse: Parse) -> list[str]:
+    return [draft.text for draft in parse.records] + [*parse.questions, *parse.unused]
+
+
+def _as_heard(why: RecordWhy, draft: Draft) -> Iterator[Reason]:
+    """The reasons of a record with the doubts and the certainty that hearing gave it."""
+    told = [item.value for item in why.reasons if item.field == "doubts"]
+    heard = [doubt for doubt in draft.doubts if doubt not in told]
+    for item in why.reasons:
+        if item.field != "certainty":
+            yield item
+            continue
+        for doubt in heard:
+            yield Reason(field="doubts", value=doubt, source=Source.SUM, by="choosing.py")
+        by = f"{item.by}; less where its words were heard with little certainty"
+        changed = item.value != draft.certainty
+        yield replace(item, value=draft.certainty, by=by if changed else item.by)
 
 
 def _ways(passes: Passes, event: Event) -> Iterator[Way]:

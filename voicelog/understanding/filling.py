@@ -43,6 +43,11 @@ ACTION = "action"
 """The slot of what was done: said alone, "didn't check" is of no kind yet."""
 _PLAIN_ROLES = (Role.ABOUT, Role.SAYS, Role.STRONG_VERB)
 """Roles of words that can only be of one kind."""
+_PAST_OR_NOUN = frozenset(
+    {"was", "were", "been", "after", "before", "of", "for", "by", "from", "without", "finished",
+     "started", "stopped", "the", "while", "kept", "about", "when", "seen", "saw", "heard"}
+)  # fmt: skip
+"""Words before a verb in -ing that put it in the past or make it a noun."""
 _NEXT_WORDS = 3
 """How far behind a word the thing may reach that it describes."""
 
@@ -204,6 +209,7 @@ class Reader:
             if Role.VERB in roles or (Role.SAYS in roles and Role.LABEL not in roles):
                 reading.own_verb = True
                 reading.plain_verb |= any(sense.base for sense in phrase.senses)
+            reading.going_on |= self._going_on(phrase, roles)
             if any(sense.base and sense.plan for sense in phrase.senses):
                 openings = self._openings(reading.first, reading.last)
                 reading.plain_order |= phrase.first in openings
@@ -220,6 +226,12 @@ class Reader:
                     _trigger(reading, phrase.first)
                     reading.anchored |= role in (Role.SAYS, Role.ABOUT)
                 break
+
+    def _going_on(self, phrase: Phrase, roles: set[Role]) -> bool:
+        """A verb in -ing that nothing puts in the past: "moving coop b friday"."""
+        doing = roles & {Role.VERB, Role.SAYS} and self.mentions.tokens[phrase.first].lower
+        before = self.mentions.tokens[phrase.first - 1].lower if phrase.first else ""
+        return bool(doing) and str(doing).endswith("ing") and before not in _PAST_OR_NOUN
 
     def _openings(self, first: int, last: int) -> set[int]:
         """Where a clause begins: at its first word, or behind a time ("on friday test …")."""

@@ -74,10 +74,14 @@ class Reading:
     """True where its verb is in the plain form, as after "need to"."""
     plain_order: bool = False
     """True where it opens with a verb that can only be an order or a plan: "candle them"."""
+    going_on: bool = False
+    """True where its verb is in -ing, which a day to come makes a plan."""
     own_verb: bool = False
     used: set[int] = field(default_factory=set)
     unitless: int = 0
     """Numbers in the place of a quantity whose unit only the clause before can tell."""
+    lent: set[str] = field(default_factory=set)
+    """Slots that a bare number fills only where the event goes on with the one before."""
     told_by_unit: bool = False
     """True where a unit that only this kind has was said."""
     spare: Amount | None = None

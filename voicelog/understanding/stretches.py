@@ -12,7 +12,7 @@ from dataclasses import dataclass
 
 from voicelog.types import Quantity
 from voicelog.understanding.filling import Reader
-from voicelog.understanding.lexicon import Role
+from voicelog.understanding.lexicon import Role, Sense
 from voicelog.understanding.mentions import Mentions
 from voicelog.understanding.reading import JOINING, SHARE, Reading
 
@@ -32,6 +32,8 @@ _IN_LIST = 0.5
 """What it costs besides to cut a list of names."""
 _SHORT_GAP = 1
 """So few words between those of a phrase belong to it: "turned it on"."""
+_OPENING_SLOTS = frozenset({"action", "sign", "condition"})
+"""Slots whose words can begin something new, as a verb does."""
 _STOPS = frozenset(".;!?")
 
 
@@ -241,7 +243,7 @@ def _joints(mentions: Mentions, first: int, last: int) -> Iterator[Joint]:
         note(begin, 0.05, 0.35, marked=True)
     for phrases in mentions.phrases.values():
         for phrase in phrases:
-            if any(_opens(sense.role, sense.slot) for sense in phrase.senses):
+            if any(_opens(sense) for sense in phrase.senses):
                 note(subject.over(phrase.first), 0.25, 0.1, marked=True)
     for begin, _ in mentions.cues.get("subjects", ()):
         note(subject.over(begin), 0.25, 0.0)
@@ -287,8 +289,9 @@ def _inside_lists(mentions: Mentions) -> frozenset[int]:
     return frozenset(found)
 
 
-def _opens(role: Role, slot: str) -> bool:
-    return role in (Role.VERB, Role.SAYS, Role.STRONG_VERB) or slot in ("action", "sign")
+def _opens(sense: Sense) -> bool:
+    """Whether a word can be the first of something new."""
+    return sense.role in (Role.VERB, Role.SAYS, Role.STRONG_VERB) or sense.slot in _OPENING_SLOTS
 
 
 class _Backward:
