@@ -284,7 +284,7 @@ def _count_none(
         return
     for first, last in mentions.cues_in("negative_count", reading.first, reading.last):
         for slot in reading.kind.slots:
-            if slot.type is not SlotType.COUNT or slot.name in reading.slots:
+            if slot.type not in (SlotType.COUNT, SlotType.DAYS) or slot.name in reading.slots:
                 continue
             near = [at for at, _ in labels.get(slot.name, ()) if last <= at <= last + 2]
             if near:

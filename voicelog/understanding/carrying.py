@@ -71,7 +71,9 @@ def _lacks(event: Event, earlier: Event) -> bool:
 
 def only_names(mentions: Mentions, event: Event, previous: Event) -> bool:
     """ "Two scoops of grower, for the pullets": whom and where, not said before."""
-    said_more = event.slots or event.time or steered(mentions, event)
+    placed = {slot.name for slot in event.kind.slots if slot.from_place}
+    said_more = set(event.slots) - placed or (event.time and previous.time)
+    said_more = said_more or steered(mentions, event)
     named = previous.places or previous.flocks or previous.birds
     return event.follows and not (said_more or named or _says_again(mentions, event))
 
@@ -201,7 +203,7 @@ def take_over(mentions: Mentions, event: Event, previous: Event) -> None:
 
 def take_subject(mentions: Mentions, event: Event, previous: Event) -> None:
     """The birds and the place that "them", "their" or "it" points back at."""
-    pointing = points_back(mentions, event)
+    pointing = points_back(mentions, event) and not _points_at_own(mentions, event)
     same = event.kind is previous.kind
     listed = same and (not event.reading.own_verb or _without_subject(mentions, event))
     nobody = event.kind.flock_subject and not (event.flocks or event.birds)
@@ -229,7 +231,7 @@ def take_moved_thing(
 ) -> None:
     """A slot that the kind of a place fills: of the place carried over, or of what "it" was."""
     for slot in event.kind.slots:
-        if not slot.from_place or slot.name in event.slots:
+        if not (slot.from_place or slot.stays) or slot.name in event.slots:
             continue
         value = None
         if event.places:
@@ -257,6 +259,16 @@ def carries_on_status(mentions: Mentions, event: Event) -> bool:
 def _tending(event: Event) -> bool:
     """Whether it is done to birds where they live: a round of such goes on at the same place."""
     return event.kind.per_place and event.kind.flock_subject
+
+
+def _points_at_own(mentions: Mentions, event: Event) -> bool:
+    """Whether every pronoun follows the event's own thing: "tested the fence and it read six"."""
+    if not event.kind.about_places:
+        return False
+    phrases = mentions.phrases_in(event.kind.name, event.first, event.last)
+    things = [p.first for p in phrases if any(sense.role is Role.ABOUT for sense in p.senses)]
+    pronouns = [first for first, _ in mentions.cues_in("pointing", event.first, event.last)]
+    return bool(things and pronouns) and things[0] < pronouns[0]
 
 
 def _joined(mentions: Mentions, event: Event) -> bool:

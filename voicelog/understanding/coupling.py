@@ -16,6 +16,10 @@ from voicelog.understanding.mentions import Mentions
 from voicelog.understanding.reading import SaidSlot
 
 
+_NEXT_TO = 12
+"""So many words away another telling of the same stands at most."""
+
+
 def couple(events: list[Event], mentions: Mentions, catalogue: Catalogue) -> list[Event]:
     """The events with those that they imply, each after the one that implies it."""
     found: list[Event] = []
@@ -24,7 +28,7 @@ def couple(events: list[Event], mentions: Mentions, catalogue: Catalogue) -> lis
         found.append(event)
         for implies in event.kind.implies:
             other = _implied(event, implies, mentions, catalogue)
-            if other is not None and not _said_already(other, events):
+            if other is not None and not _said_already(other, implies, events):
                 found.append(other)
     for event in found:
         if event.kind.names_none:
@@ -119,6 +123,15 @@ def _article_before(event: Event, mentions: Mentions) -> bool:
     )
 
 
-def _said_already(other: Event, events: list[Event]) -> bool:
+def _said_already(other: Event, implies: Implies, events: list[Event]) -> bool:
     """Whether the memo tells the implied event by itself, in the words next to it."""
-    return any(event.kind is other.kind and abs(event.first - other.last) <= 12 for event in events)
+    return any(
+        event.kind is other.kind
+        and abs(event.first - other.last) <= _NEXT_TO
+        and all(
+            event.slots[name].value == other.slots[name].value
+            for name in implies.needs
+            if name in event.slots and isinstance(other.slots[name].value, str)
+        )
+        for event in events
+    )

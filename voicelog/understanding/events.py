@@ -62,6 +62,7 @@ class Breath:
         previous = self.events[-1] if self.events else None
         if previous is not None and only_names(self.mentions, event, previous):
             add_to(self.events.pop(), event)
+            previous.time = previous.time or event.time
             self.events.extend(shared_out(self.mentions, previous, self.farm))
             return
         if previous is not None and adds_to_earlier(self.mentions, event, self.events):

@@ -253,6 +253,8 @@ class Reader:
             return
         if slot.type is SlotType.WORDS and self.mentions.covers("pronouns", phrase.first):
             return
+        if slot.object_of_verb and "with" not in slot.before and self._is_means(phrase):
+            return
         said = reading.slots.get(slot.name)
         if said is not None and said.weak and sense.tells is not Tells.ONLY_FILLS:
             said = None
@@ -288,6 +290,10 @@ class Reader:
             reading.score += FILLS
         if sense.tells is not Tells.ONLY_FILLS:
             _trigger(reading, phrase.first)
+
+    def _is_means(self, phrase: Phrase) -> bool:
+        """ "Patched the hole with wire": with what, and not what."""
+        return before_words(self.mentions, phrase.first, ("with", "with some", "with old"))
 
     def _led_up_to(self, slot: Slot, phrase: Phrase) -> bool:
         """Whether words that need others beside them have them: "from the creek", "creek water"."""

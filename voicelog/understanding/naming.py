@@ -55,7 +55,7 @@ class NameReader:
                 reading.used.update(range(name.first, name.last))
             else:
                 reading.birds.append(name)
-        if reading.places and (kind.per_place or kind.flock_subject):
+        if reading.places and (kind.per_place or kind.flock_subject or kind.implies):
             reading.score += PERSON / 2
         if (reading.flocks or reading.birds) and kind.flock_subject:
             reading.score += PERSON

@@ -18,7 +18,16 @@ def said_names(
 ) -> list[Name]:
     """Names and class words, longest first where they overlap, the farm's own before others."""
     found: list[tuple[int, int, Name]] = []
+    passing = {
+        at
+        for phrase in phrases
+        if phrase.length > 1
+        and any(sense.role is Role.CUE and sense.value == "fillers" for sense in phrase.senses)
+        for at in phrase.words
+    }
     for phrase in phrases:
+        if phrase.length == 1 and phrase.first in passing:
+            continue  # "on the dot" names no hen called Dot
         if _describes(phrase, phrases, tokens):
             continue
         for sense in phrase.senses:

@@ -101,7 +101,7 @@ def _singular(slot: Slot, value: str) -> str:
 def _modifies(mentions: Mentions, at: int) -> bool:
     """Whether a token before a known word belongs to it: an ordinary word that does no work."""
     token = mentions.tokens[at]
-    if not token.lower.isalpha() or _is_grammar(mentions, at):
+    if not token.lower.isalpha() or _is_grammar(mentions, at) or at in mentions.dropped:
         return False
     return not _is_mention(mentions, at)
 

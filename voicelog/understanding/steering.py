@@ -94,6 +94,8 @@ def _question_in(mentions: Mentions, first: int, last: int) -> int | None:
 
 def _opens_question(mentions: Mentions, start: int, last: int) -> bool:
     """Whether a word that asks stands here, or "was", "is" before a name."""
+    while start + 1 < last and mentions.tokens[start].lower == mentions.tokens[start + 1].lower:
+        start += 1  # "was, uh, was coop b fed"
     if any(begin == start for begin, _ in mentions.cues_in("ask_opening", start, last)):
         return True
     return (
