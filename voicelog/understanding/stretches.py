@@ -13,6 +13,7 @@ from dataclasses import dataclass
 from voicelog.types import Quantity
 from voicelog.understanding.filling import Reader
 from voicelog.understanding.lexicon import Role, Sense
+from voicelog.understanding.matching import Phrase
 from voicelog.understanding.mentions import Mentions
 from voicelog.understanding.reading import JOINING, SHARE, Reading
 
@@ -245,6 +246,8 @@ def _joints(mentions: Mentions, first: int, last: int) -> Iterator[Joint]:
         for phrase in phrases:
             if any(_opens(sense) for sense in phrase.senses):
                 note(subject.over(phrase.first), 0.25, 0.1, marked=True)
+            elif _subject_thing(mentions, phrase):
+                note(phrase.first - 1, 0.45, 0.0)
     for begin, _ in mentions.cues.get("subjects", ()):
         note(subject.over(begin), 0.25, 0.0)
     for amount in mentions.amounts:
@@ -264,6 +267,14 @@ def _joints(mentions: Mentions, first: int, last: int) -> Iterator[Joint]:
     yield Joint(first, 0.0, 0.0)
     for at in sorted(weights):
         yield Joint(at, *weights[at])
+
+
+def _subject_thing(mentions: Mentions, phrase: Phrase) -> bool:
+    """Whether a thing may begin a clause: "changed the water the feeder's still full"."""
+    at = phrase.first - 1
+    if at < 1 or mentions.tokens[at].lower != "the" or mentions.covers("leading", at - 1):
+        return False
+    return any(sense.role is Role.ABOUT for sense in phrase.senses)
 
 
 def _inside_phrases(mentions: Mentions) -> frozenset[int]:
