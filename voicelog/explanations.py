@@ -134,6 +134,10 @@ class MemoWhy:
     """In order; together all words of the memo, each once."""
     records: tuple[RecordWhy, ...]
     """In the order of the parse."""
+    heard: str | None = None
+    """For a recording: what was heard first; None for a typed memo."""
+    meant: str = ""
+    """The text that `words` are the words of: the memo, or the reading that was taken."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -250,6 +250,7 @@ def _answer_value(given: AnswerValue | None) -> Any:
 def memo_why(why: MemoWhy) -> list[Form]:
     """What `parse --why` adds: the use of every word, then the reasons of every record."""
     return [
+        *({"heard": heard, "meant": why.meant} for heard in (why.heard,) if heard is not None),
         *(word_use(item) for item in why.words),
         *(
             {"record": told.number, **reason(item), **_ways(told, item)}

@@ -40,7 +40,7 @@ _SHOWN = 5
 _FLAGS = ("standing", "ahead", "undone", "may_be_planned", "overdue", "due", "first", "latest",
           "each", "often", "lowest", "held", "meat")  # fmt: skip
 """Fields of a question that are true or false."""
-_CAME_ABOUT = {
+CAME_ABOUT = {
     Sort.LAST: "when the newest of the records begins",
     Sort.NEXT: "when the earliest open plan begins",
     Sort.SINCE: "calendar days from the newest record to now",
@@ -56,11 +56,12 @@ _CAME_ABOUT = {
     Sort.YES_NO: "true where a record says so, false where one says it was not done or is undone",
     Sort.COMPARE: "the first sum minus the second",
     Sort.PLAN: "the plans that no later done record has met",
-    Sort.WITHHELD: "the days that the records say something is kept back after a treatment",
+    Sort.WITHHELD: "how long something is kept back, by the days that the records say",
     Sort.LEFT: "the chores of the farm file that no record of today shows done",
     Sort.EVENTS: "what was recorded, of whatever kind",
     Sort.UNKNOWN: "no sort of answer fits the words",
 }
+"""How the value of each sort of answer comes about."""
 
 
 def explain(text: str, store: Store, farm: Farm, now: datetime) -> QuestionWhy:
@@ -196,7 +197,7 @@ class _Reasons:
             yield _reason("period", when, words, f"text/times, read as lying {ahead}")
 
     def _value(self) -> Iterator[Reason]:
-        by = _CAME_ABOUT[self.read.question.sort]
+        by = CAME_ABOUT[self.read.question.sort]
         if self.given.value is None:
             by += "; there is none"
             yield Reason(field="value", value="no record", source=Source.NOT_SAID, by=by)

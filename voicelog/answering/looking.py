@@ -30,8 +30,9 @@ class WatchedStore:
     ) -> tuple[Record, ...]:
         """The store's answer, remembered."""
         found = self._store.find(wanted, newest_first=newest_first, limit=limit)
+        order = "newest" if newest_first else "oldest"
         most = "" if limit is None else f" (at most {limit})"
-        self._note(wanted, f"{'newest' if newest_first else 'oldest'}{most}: {_records(len(found))}")
+        self._note(wanted, f"{order}{most}: {_records(len(found))}")
         return found
 
     def count(self, wanted: Wanted) -> int:

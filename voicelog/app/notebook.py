@@ -122,15 +122,15 @@ class Notebook:
             self._take_up()
         return self._store
 
-    def parse(self, text: str, now: datetime) -> Parse:
+    def parse(self, memo: str | Transcript, now: datetime) -> Parse:
         """Understand a memo; nothing is stored."""
-        return self.parser.parse(text, now)
+        return self.parser.parse(memo, now)
 
-    def why_parsed(self, text: str, now: datetime) -> MemoWhy:
-        """Why a memo is understood as `parse` does."""
+    def why_parsed(self, memo: str | Transcript, now: datetime) -> MemoWhy:
+        """Why a memo is understood as it is."""
         from voicelog.understanding.explaining import explain
 
-        return explain(self.parser, text, now)
+        return explain(self.parser, memo, now)
 
     def note(
         self,

@@ -23,6 +23,10 @@ def tell_why(why: MemoWhy, drafts: Iterable[Draft], now: datetime) -> None:
     if not why.words:
         return
     say()
+    if why.heard is not None:
+        say(f"Heard: “{shortened(why.heard)}”")
+        say(f"Meant: “{shortened(why.meant)}”")
+        say()
     made = table("Every word and its use", "words", "for", "use", "decided by")
     for item in why.words:
         row(made, shortened(item.text), " ".join(map(str, item.records)), _used_as(item), item.by)

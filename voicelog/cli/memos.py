@@ -22,11 +22,14 @@ from voicelog.errors import (
     VoicelogError,
 )
 from voicelog.sentences import listed, shortened
+from voicelog.types import Parse, Transcript
 
 TextArgument = Annotated[
     list[str],
     typer.Argument(metavar="TEXT", help="The memo; - reads one a line from standard input."),
 ]
+
+WhyOption = Annotated[bool, typer.Option("--why", help="Show what every word and rule did for it.")]
 
 _NOTE = """
 Keep a typed memo and the records in it, and show what was understood and what is in doubt.
@@ -58,6 +61,8 @@ copied beside the store.
 Two seconds without a word part the memos of a file. --now is when a file begins, and each memo has
 its own time after that. Without --now the last memo's time is when the file was last changed, and
 the others' so much earlier: what was recorded in the morning and is heard at night keeps its hour.
+
+With --why it shows besides which reading of the sound was taken, and what each word of it did.
 """
 
 
@@ -137,9 +142,7 @@ def _form(noted: Noted) -> forms.Form:
 def parse(
     desk: Desk,
     text: TextArgument,
-    why: Annotated[
-        bool, typer.Option("--why", help="Show what every word and rule did for it.")
-    ] = False,
+    why: WhyOption = False,
 ) -> None:
     """Show what a memo says."""
     now = desk.now()
@@ -153,9 +156,14 @@ def parse(
     understood = desk.notebook.parse(typed(text), now)
     tell_parse(understood)
     if why:
-        from voicelog.cli.explaining import tell_why
+        _tell_why(desk, typed(text), understood)
 
-        tell_why(desk.notebook.why_parsed(typed(text), now), understood.records, understood.now)
+
+def _tell_why(desk: Desk, memo: str | Transcript, understood: Parse) -> None:
+    from voicelog.cli.explaining import tell_why
+
+    why = desk.notebook.why_parsed(memo, understood.now)
+    tell_why(why, understood.records, understood.now)
 
 
 def _parsed(desk: Desk, text: str, now: datetime, *, why: bool) -> forms.Form:
@@ -175,6 +183,7 @@ def hear(
     again: Annotated[
         bool, typer.Option("--again", help="Keep recordings anew that were heard before.")
     ] = False,
+    why: WhyOption = False,
 ) -> None:
     """Keep spoken memos from files."""
     from voicelog.app.recordings import hear_file
@@ -190,7 +199,7 @@ def hear(
             talk(_of_file(file, problem))
         else:
             # The name stands as it was given: a path would lose a leading "./".
-            _show_heard(desk, file, heard)
+            _show_heard(desk, file, heard, why=why)
     if bad:
         raise typer.Exit(1)
 
@@ -203,7 +212,7 @@ def _of_file(file: str, problem: VoicelogError) -> str:
     return told if file in told else f"{file}: {told}"
 
 
-def _show_heard(desk: Desk, file: str, heard: Sequence[Noted]) -> None:
+def _show_heard(desk: Desk, file: str, heard: Sequence[Noted], *, why: bool) -> None:
     if any(noted.heard_before for noted in heard):
         ids = listed([str(noted.memo.id) for noted in heard])
         talk(
@@ -215,10 +224,17 @@ def _show_heard(desk: Desk, file: str, heard: Sequence[Noted]) -> None:
         if desk.json and transcript is not None:
             for problem in noted.problems:
                 talk(f"{file}: {problem}")
-            write(forms.line(forms.heard(file, transcript, _form(noted))))
+            form = forms.heard(file, transcript, _form(noted))
+            if why:
+                told = desk.notebook.why_parsed(transcript, noted.memo.said_at)
+                form["why"] = forms.memo_why(told)
+            write(forms.line(form))
             continue
         say(f"{_where(file, heard, noted)}: {_words(noted)}")
         tell_noted(desk, noted)
+        if why and transcript is not None:
+            # What is kept may have been understood by an earlier version.
+            _tell_why(desk, transcript, desk.notebook.parse(transcript, noted.memo.said_at))
 
 
 def _where(file: str, heard: Sequence[Noted], noted: Noted) -> str:

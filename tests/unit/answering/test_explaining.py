@@ -11,7 +11,8 @@ from zoneinfo import ZoneInfo
 import pytest
 
 from voicelog.answering import answer
-from voicelog.answering.explaining import ABOUT, explain
+from voicelog.answering.explaining import ABOUT, CAME_ABOUT, explain
+from voicelog.answering.question import Sort
 from voicelog.explanations import QuestionWhy, Reason, Source, Use
 from voicelog.farm import Farm, load_farm
 from voicelog.records import Store
@@ -93,6 +94,10 @@ def test_the_records_that_each_condition_left_out(why: Why, kept: Store) -> None
     assert isinstance(ids, tuple)
     assert len(ids) == look.left
     assert all(kept.record(int(str(one))).draft.kind == "eggs" for one in ids)
+
+
+def test_every_sort_of_answer_is_explained() -> None:
+    assert set(CAME_ABOUT) == set(Sort)
 
 
 def test_two_questions_in_one(why: Why) -> None:

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import json
 from collections.abc import Callable, Iterator
+from dataclasses import replace
 from datetime import datetime
 from pathlib import Path
 
@@ -12,8 +13,9 @@ import pytest
 from voicelog.clock import at
 from voicelog.explanations import MemoWhy, Reason, Source, Use, WordUse
 from voicelog.farm import load_farm
+from voicelog.forms import memo_why
 from voicelog.text.tokens import tokenise
-from voicelog.types import Draft, Quantity
+from voicelog.types import Alternative, Draft, Quantity, Transcript, Word
 from voicelog.understanding import Parser
 from voicelog.understanding.explaining import ALONE, FALLS_SHORT, GOES_ON, explain
 
@@ -164,3 +166,30 @@ def test_it_says_what_the_parse_says(parser: Parser, now: datetime) -> None:
     ]
     assert values == [draft.slots["amount"] for draft in parser.parse(text, now).records]
     assert values[1] == Quantity(value=0.5, unit="scoop")
+
+
+def test_what_was_heard_and_what_was_meant(parser: Parser, now: datetime) -> None:
+    first, second = "gathered nine ex in coop b", "gathered nine eggs in coop b"
+    words = tuple(
+        Word(text=text, from_s=at, to_s=at + 1.0, confidence=0.2 if text == "nine" else 0.9)
+        for at, text in enumerate(first.split())
+    )
+    sound = Transcript(
+        text=first,
+        words=words,
+        alternatives=(Alternative(text=first, score=9.0), Alternative(text=second, score=8.9)),
+        from_s=0.0,
+        to_s=6.0,
+        engine="by hand",
+    )
+    found, parse = explain(parser, sound, now), parser.parse(sound, now)
+    assert (found.heard, found.meant) == (first, second)
+    assert used(found, "eggs").use is Use.ABOUT
+    doubts = {item.value for item in found.records[0].reasons if item.field == "doubts"}
+    assert doubts == set(parse.records[0].doubts)
+    assert "choosing.py" in {item.by for item in found.records[0].reasons}
+    alone = replace(sound, alternatives=())
+    told = explain(parser, alone, now)
+    assert told.meant == first
+    assert reason(told, 1, "certainty").value == parser.parse(alone, now).records[0].certainty
+    assert memo_why(told)[0] == {"heard": first, "meant": first}
