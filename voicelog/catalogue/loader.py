@@ -44,7 +44,8 @@ _IMPLIES_KEYS = {
 _SLOT_KEYS = {
     "type", "tells", "title", "values", "alone", "helps", "only_fills", "labels", "dimensions",
     "unit", "before", "needs_before", "needs_label", "as_said", "singular", "article_counts",
-    "at_most_birds", "from_place", "shared_unit", "also_main", "counts_others", "not_carried", "stays", "means_beside",
+    "at_most_birds", "from_place", "shared_unit", "also_main", "counts_others", "not_carried",
+    "stays", "means_beside",
     "means", "implied_by", "words_of", "object_of_verb", "place_kinds", "low", "high", "ask",
     "adds_up",
 }  # fmt: skip

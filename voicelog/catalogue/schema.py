@@ -77,7 +77,7 @@ class Slot:
     means: Mapping[str, str] = field(default_factory=lambda: MappingProxyType({}))
     """Values of other slots that are meant with it, where they were not said."""
     means_beside: tuple[str, ...] = ()
-    """Values that may stand beside it in place of those meant: a fence that is on, and reads six."""
+    """Values that may stand beside it in place of those meant: a fence is on, and reads six."""
     implied_by: Mapping[str, str] = field(default_factory=lambda: MappingProxyType({}))
     """By another kind's slot ("kind.slot"): the value meant where that slot is said."""
     words_of: tuple[str, ...] = ()

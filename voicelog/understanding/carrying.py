@@ -72,8 +72,8 @@ def _lacks(event: Event, earlier: Event) -> bool:
 def only_names(mentions: Mentions, event: Event, previous: Event) -> bool:
     """ "Two scoops of grower, for the pullets": whom and where, not said before."""
     placed = {slot.name for slot in event.kind.slots if slot.from_place}
-    said_more = set(event.slots) - placed or (event.time and previous.time)
-    said_more = said_more or steered(mentions, event)
+    said_more = bool(set(event.slots) - placed) or steered(mentions, event)
+    said_more = said_more or bool(event.time and previous.time)
     named = previous.places or previous.flocks or previous.birds
     return event.follows and not (said_more or named or _says_again(mentions, event))
 

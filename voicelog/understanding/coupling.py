@@ -15,7 +15,6 @@ from voicelog.understanding.lexicon import Role
 from voicelog.understanding.mentions import Mentions
 from voicelog.understanding.reading import SaidSlot
 
-
 _NEXT_TO = 12
 """So many words away another telling of the same stands at most."""
 

@@ -11,9 +11,10 @@ from bisect import bisect_left
 from voicelog.catalogue import Catalogue, Kind, Slot, SlotType, Tells
 from voicelog.farm import Farm
 from voicelog.understanding.amounts import assign_amounts
+from voicelog.understanding.anchoring import anchor, has_role, take_time, weigh_meant
 from voicelog.understanding.counting import counts_alone
 from voicelog.understanding.evidence import Evidence, Worth, speaking, worths
-from voicelog.understanding.ground import Ground, GroundSurvey
+from voicelog.understanding.ground import GroundSurvey
 from voicelog.understanding.lexicon import Role, Sense
 from voicelog.understanding.matching import Phrase
 from voicelog.understanding.mentions import Mentions
@@ -28,7 +29,6 @@ from voicelog.understanding.reading import (
     STEERED,
     STRANGER,
     UNHEARD,
-    UNPLANNED,
     Reading,
     SaidSlot,
 )
@@ -39,10 +39,6 @@ from voicelog.understanding.spoken_values import (
     words_after,
 )
 
-ACTION = "action"
-"""The slot of what was done: said alone, "didn't check" is of no kind yet."""
-_PLAIN_ROLES = (Role.ABOUT, Role.SAYS, Role.STRONG_VERB)
-"""Roles of words that can only be of one kind."""
 _PAST_OR_NOUN = frozenset(
     {"was", "were", "been", "after", "before", "of", "for", "by", "from", "without", "finished",
      "started", "stopped", "the", "while", "kept", "about", "when", "seen", "saw", "heard"}
@@ -148,55 +144,14 @@ class Reader:
             named_later = self.mentions.phrases_in(
                 reading.kind.name, reading.last, len(self.mentions.tokens)
             )
-            only = self._counted_only and not self._has(named_later, (Role.ABOUT,))
+            only = self._counted_only and not has_role(named_later, Role.ABOUT)
             reading.by_count = reading.anchored = counts_alone(
                 reading, self.mentions, self._farm, only=only
             )
-        _weigh_meant(reading)
-        _take_time(reading, ground)
-        if ground.steered:
-            reading.score += STEERED
-            things = any(name != ACTION for name in reading.slots)
-            reading.pieces += things or self._has(phrases, _PLAIN_ROLES)
-        spoken = reading.slots and any(
-            isinstance(said.value, str) for said in reading.slots.values()
-        )
-        spoken = spoken or self._has(phrases, (Role.STRONG_VERB,))
-        reading.anchored = reading.anchored or (reading.pieces >= 2 and bool(spoken))
-        kind = reading.kind
-        if kind.strong_verbs and not self._has(phrases, (Role.VERB, Role.SAYS)):
-            reading.anchored = False
-        if kind.needs_one and not self._has_one(reading):
-            reading.anchored = False
-        if kind.needs_action and ACTION not in reading.slots:
-            reading.anchored = False
-        if kind.needs_about and not (
-            reading.told_by_unit
-            or self._has(phrases, (Role.ABOUT, Role.SAYS))
-            or self._names.is_about(reading)
-        ):
-            reading.anchored = self._about_before(reading)
-            reading.score += SHARE * reading.anchored
+        weigh_meant(reading)
+        take_time(reading, ground)
+        anchor(reading, phrases, ground, self.mentions, self._names)
         return reading
-
-    def _has_one(self, reading: Reading) -> bool:
-        """Whether one of the slots is said that the kind must have, or birds where it is theirs."""
-        if reading.kind.flock_subject and (reading.birds or reading.flocks):
-            return True
-        return any(name in reading.slots for name in reading.kind.needs_one)
-
-    def _about_before(self, reading: Reading) -> bool:
-        """Whether "it" can be the thing of the kind, said before: "turned it back on"."""
-        if ACTION not in reading.slots or not reading.first:
-            return False
-        said = reading.slots[ACTION]
-        before = self.mentions.phrases_in(reading.kind.name, 0, reading.first)
-        return self.mentions.says(said.first, said.last, "pronouns") and self._has(
-            before, (Role.ABOUT,)
-        )
-
-    def _has(self, phrases: list[Phrase], roles: tuple[Role, ...]) -> bool:
-        return any(sense.role in roles for phrase in phrases for sense in phrase.senses)
 
     def _weigh_words(self, reading: Reading, phrases: list[Phrase]) -> None:
         """Verbs, things and words that say the kind by themselves; each sort counts once."""
@@ -335,24 +290,3 @@ class Reader:
 def _trigger(reading: Reading, first: int) -> None:
     if reading.trigger is None or first < reading.trigger:
         reading.trigger = first
-
-
-def _weigh_meant(reading: Reading) -> None:
-    """What a value means besides speaks against another said: "turned it on, it reads six"."""
-    for slot in reading.kind.slots:
-        if slot.means and slot.name in reading.slots:
-            for name, value in slot.means.items():
-                said = reading.slots.get(name)
-                if said is not None and said.value not in (value, *slot.means_beside):
-                    reading.score += CONFLICT
-
-
-def _take_time(reading: Reading, ground: Ground) -> None:
-    """The time of the stretch; a second one, or one to come beside "didn't", speaks against it."""
-    if ground.times:
-        reading.time = ground.times[0]
-        reading.score += CONFLICT * (len(ground.times) - 1)
-        if ground.times[0].to_come and ground.undone:
-            reading.score += UNPLANNED
-        for time in ground.times:
-            reading.used.update(range(time.first, time.last))

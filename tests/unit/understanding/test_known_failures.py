@@ -17,36 +17,21 @@ def known(text: str, *records: str, why: str) -> object:
     ("text", "records"),
     [
         known(
-            "watched a show about foxes",
-            "remark",
-            why="an animal beside a verb of seeing is taken for one on the farm",
+            "it's ninety one out there",
+            "weather, temperature=91 degree",
+            why="a number without its unit is taken for a temperature beside few words only",
         ),
         known(
-            "six pullets arriving on friday",
-            "arrival, planned, when=2027-05-07..2027-05-08 day, flock=pullets, count=6",
-            why="what comes on a coming day is no plan without a word of planning",
+            "fed layer to coop a two scoops same to coop b and coop c got grower",
+            "feed, place=coop A, feed_type=layer, amount=2 scoop",
+            "feed, place=coop B, feed_type=layer, amount=2 scoop",
+            "feed, place=coop C, feed_type=grower",
+            why="a place between an amount and a feed is drawn to the clause before",
         ),
         known(
-            "moving coop b on friday",
-            "move, planned, when=2027-05-07..2027-05-08 day, place=coop B, subject=coop",
-            why="a verb in -ing leans neither way, and a day said bare leans back",
-        ),
-        known(
-            "twelve in coop a and nine in coop b two of those cracked",
-            "eggs, place=coop A, count=12",
-            "eggs, place=coop B, count=9, cracked=2",
-            why="no word of the kind but one that only labels a number",
-        ),
-        known(
-            "tested the fence six kilovolts raining again",
-            "fence, action=tested, voltage=6 kilovolt",
-            "weather, condition=rain",
-            why="only verbs, actions and signs begin something new without a mark",
-        ),
-        known(
-            "opened the door for the hens",
-            "doors, action=let_out, flock=hens",
-            why="a class of birds does not speak for doors as a place does",
+            "eleven eggs from coop a and i dropped one on the way so ten",
+            "eggs, place=coop A, count=10",
+            why="only words of correction take a number back, not what the numbers mean",
         ),
     ],
 )

@@ -6,7 +6,7 @@ from collections.abc import Callable
 
 import pytest
 
-from voicelog.types import Parse
+from voicelog.types import Parse, Quantity
 
 Means = Callable[..., None]
 
@@ -273,3 +273,114 @@ def test_what_was_bought_may_be_a_list(means: Means) -> None:
         "supply, action=bought, item=grit, amount=2 bag",
         "supply, action=bought, item=straw, amount=3 bale",
     )
+
+
+@pytest.mark.parametrize(
+    ("text", "records"),
+    [
+        (
+            "twelve in coop a and nine in coop b two of those cracked",
+            ["eggs, place=coop A, count=12", "eggs, place=coop B, count=9, cracked=2"],
+        ),
+        (
+            "coop a sixteen coop b nine",
+            ["eggs, place=coop A, count=16", "eggs, place=coop B, count=9"],
+        ),
+        (
+            "got seven from coop a and nothing from coop b",
+            ["eggs, place=coop A, count=7", "eggs, place=coop B, count=0"],
+        ),
+        ("collected eggs. coop a had nine.", ["eggs, place=coop A, count=9"]),
+        ("one for coop a and one for coop b", ["remark"]),
+    ],
+)
+def test_a_number_at_a_coop_counts_what_is_counted_there(
+    text: str, records: list[str], parse: Callable[[str], Parse]
+) -> None:
+    found = [
+        ", ".join([
+            draft.kind, *([f"place={draft.place}"] if draft.kind != "remark" else []),
+            *(f"{name}={value}" for name, value in sorted(draft.slots.items())),
+        ])
+        for draft in parse(text).records
+    ]  # fmt: skip
+    assert found == records
+
+
+@pytest.mark.parametrize(
+    ("text", "records"),
+    [
+        ("fed and watered the pullets", ["feed, flock=pullets", "water, flock=pullets"]),
+        (
+            "the pullets are fed and watered",
+            ["feed, flock=pullets", "water, flock=pullets"],
+        ),
+        (
+            "let out coop a filled the water and fed them",
+            [
+                "doors, place=coop A, action=let_out",
+                "water, place=coop A, action=filled",
+                "feed, place=coop A",
+            ],
+        ),
+        ("fed coop a but didn't get to the water", ["feed, place=coop A", "water, not_done"]),
+        (
+            "filled the water in coops a and b, two buckets each",
+            [
+                "water, place=coop A, action=filled, amount=2 bucket",
+                "water, place=coop B, action=filled, amount=2 bucket",
+            ],
+        ),
+    ],
+)
+def test_birds_and_places_hold_for_a_round(text: str, records: list[str], means: Means) -> None:
+    means(text, *records)
+
+
+@pytest.mark.parametrize(
+    ("text", "records"),
+    [
+        (
+            "turned off the fence moved it to the hill paddock and turned it back on",
+            ["fence, action=off", "move, subject=fence, to=hill paddock", "fence, action=on"],
+        ),
+        (
+            "bought a bag of layer and gave coop a two scoops of it",
+            [
+                "supply, action=bought, item=layer, amount=1 bag",
+                "feed, place=coop A, feed_type=layer, amount=2 scoop",
+            ],
+        ),
+    ],
+)
+def test_a_pronoun_is_the_thing_said_before(text: str, records: list[str], means: Means) -> None:
+    means(text, *records)
+
+
+def test_readings_at_two_times_are_two_records(parse: Callable[[str], Parse]) -> None:
+    records = parse(
+        "the brooder was at eighty eight degrees last night and ninety one this morning"
+    ).records
+    assert [str(record.slots["temperature"]) for record in records] == [
+        str(Quantity(value=88, unit="degree")),
+        str(Quantity(value=91, unit="degree")),
+    ]
+    assert [record.when_said for record in records] == ["last night", "this morning"]
+
+
+@pytest.mark.parametrize(
+    ("text", "records"),
+    [
+        (
+            "tested the fence six kilovolts raining again",
+            ["fence, action=tested, voltage=6 kilovolt", "weather, condition=rain"],
+        ),
+        ("opened the door for the hens", ["doors, action=let_out, flock=hens"]),
+        (
+            "fence was at two kilovolts so i cleared it",
+            ["fence, action=tested, voltage=2 kilovolt", "fence, action=cleared"],
+        ),
+    ],
+)
+def test_what_cannot_be_one_doing_is_two(text: str, records: list[str], means: Means) -> None:
+    means(text, *records)

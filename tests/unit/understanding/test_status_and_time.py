@@ -6,6 +6,8 @@ from collections.abc import Callable
 
 import pytest
 
+from voicelog.types import Parse
+
 Means = Callable[..., None]
 
 TOMORROW = "when=2027-05-05..2027-05-06 day"
@@ -157,3 +159,31 @@ def test_a_time_ends_with_its_sentence(means: Means) -> None:
         f"move, {YESTERDAY}, place=coop A, subject=coop",
         "eggs, place=coop B, count=6",
     )
+
+
+@pytest.mark.parametrize(
+    ("text", "record"),
+    [
+        (
+            "six pullets arriving on friday",
+            "arrival, planned, when=2027-05-07..2027-05-08 day, flock=pullets, count=6",
+        ),
+        (
+            "moving coop b on friday",
+            "move, planned, when=2027-05-07..2027-05-08 day, place=coop B, subject=coop",
+        ),
+        (
+            "moved coop b on friday",
+            "move, when=2027-04-30..2027-05-01 day, place=coop B, subject=coop",
+        ),
+    ],
+)
+def test_a_verb_in_ing_with_a_day_to_come_is_a_plan(text: str, record: str, means: Means) -> None:
+    means(text, record)
+
+
+@pytest.mark.parametrize(
+    "text", ["watched a show about foxes", "worried about the hawk", "half the flock is asleep"]
+)
+def test_what_is_only_spoken_of_is_a_remark(text: str, parse: Callable[[str], Parse]) -> None:
+    assert [record.kind for record in parse(text).records] == ["remark"]
