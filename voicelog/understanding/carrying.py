@@ -222,8 +222,32 @@ def take_subject(mentions: Mentions, event: Event, previous: Event) -> None:
         for slot in event.kind.slots:
             said = previous.slots.get(slot.name)
             lasting = slot.singular or (slot.stays and not event.reading.places)
+            lasting = lasting or (slot.type is SlotType.WORDS and slot.name in event.kind.needs)
             if lasting and said is not None and slot.name not in event.slots:
                 event.slots[slot.name] = said
+
+
+def take_all_places(mentions: Mentions, event: Event, previous: Event, events: list[Event]) -> None:
+    """ "Opened a and b and fed them", "filled the water in both": every place said before."""
+    if not event.kind.per_place or event.reading.places:
+        return
+    said = {token.lower for token in mentions.tokens[event.first : event.last]}
+    if _in_both(mentions, event):
+        told = {place.value: place for one in events for place in one.places}
+        event.places = list(told.values())[-_BOTH:] if len(told) >= _BOTH else []
+    elif said & _PLURAL and _values(event.places) == _values(previous.places):
+        event.places = [place for one in _siblings(previous, events) for place in one.places]
+
+
+def _in_both(mentions: Mentions, event: Event) -> bool:
+    """ "In both", with no word behind it that says what both are."""
+    words = [token.lower for token in mentions.tokens[event.first : event.last]] + ["."]
+    return any(
+        words[at] == "both"
+        and words[at - 1] in ("in", "at", "for", "from")
+        and (not words[at + 1].isalpha() or words[at + 1] in ("and", "then", "too"))
+        for at in range(1, len(words) - 1)
+    )
 
 
 def take_moved_thing(
@@ -300,6 +324,8 @@ def _says_again(mentions: Mentions, event: Event) -> bool:
     return mentions.says(event.first, event.last, "same_again")
 
 
+_BOTH = 2
+_PLURAL = frozenset({"them", "their", "'em", "em", "both", "they"})
 _UNKNOWN = "unknown"
 """The value of what nobody knows, which takes nothing from one that was said."""
 _SAID_OF_BIRDS = frozenset({"has", "have", "had", "is", "are", "was", "were", "got", "looks"})

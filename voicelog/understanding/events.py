@@ -18,6 +18,7 @@ from voicelog.understanding.carrying import (
     only_names,
     only_opens,
     share_names,
+    take_all_places,
     take_moved_thing,
     take_over,
     take_subject,
@@ -74,6 +75,7 @@ class Breath:
             take_over(self.mentions, event, previous)
         elif previous is not None:
             take_subject(self.mentions, event, previous)
+            take_all_places(self.mentions, event, previous, self.events)
             share_names(self.mentions, event, previous)
         self._take_heading(event)
         take_moved_thing(self.mentions, event, previous, self.farm, self.catalogue)

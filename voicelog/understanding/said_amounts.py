@@ -64,7 +64,7 @@ def said_amounts(
             taken.update(range(first, last))
             found.append(Amount(first, last, 1, unit, find_unit(unit)))
     counted = {amount.last for amount in found}
-    for where in _lone_ones(tokens, counted):
+    for where in _lone_ones(tokens, counted, taken):
         if taken.isdisjoint(range(*where)):
             found.append(Amount(*where, 1))
     return sorted(found, key=lambda amount: amount.first)
@@ -97,15 +97,18 @@ def _described_measures(
                 yield at, last + 1, unit
 
 
-def _lone_ones(tokens: tuple[Token, ...], counted: set[int]) -> Iterable[tuple[int, int]]:
+def _lone_ones(
+    tokens: tuple[Token, ...], counted: set[int], taken: set[int]
+) -> Iterable[tuple[int, int]]:
     """ "One each to coop b", "twelve, one cracked": a number, where "that one" is none.
 
-    `counted` are the ends of the other numbers.
+    `counted` are the ends of the other numbers, `taken` the tokens of names and times.
     """
     for at, token in enumerate(tokens[:-1]):
         before = tokens[at - 1].lower if at else ""
         following = tokens[at + 1].lower
-        told = following in _AFTER_LISTED_ONE and before in _BEFORE_LISTED_ONE
+        listed = before in _BEFORE_LISTED_ONE or at - 1 in taken
+        told = following in _AFTER_LISTED_ONE and listed
         if (
             token.lower == "one"
             and (following in _AFTER_COUNTED_ONE or told or at in counted)
