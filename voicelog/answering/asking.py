@@ -14,11 +14,13 @@ from voicelog.answering.number_replies import side_by_side
 from voicelog.answering.replying import reply
 from voicelog.catalogue import load_catalogue
 from voicelog.catalogue.asking import load_asking
+from voicelog.catalogue.trade_questions import load_trade_questions
 from voicelog.farm import Farm
 from voicelog.types import Answer
 
 if TYPE_CHECKING:
     from voicelog.answering.heard import Ear
+    from voicelog.answering.question import Question
     from voicelog.records.store import Store
 
 
@@ -38,8 +40,8 @@ def answer(text: str, store: Store, farm: Farm, now: datetime) -> Answer:
         ValueError: `now` has no zone.
     """
     # The reader brings the matching library with it, which is slow to import.
-    from voicelog.answering.reading import read_question
-    from voicelog.answering.two_amounts import in_two
+    from voicelog.answering.reading import read
+    from voicelog.answering.trade_replies import trade_asked, trade_reply
 
     if now.tzinfo is None:
         raise ValueError("now must be an aware date-time; got one without a zone")
@@ -47,11 +49,25 @@ def answer(text: str, store: Store, farm: Farm, now: datetime) -> Answer:
         return not_understood(text)
     here = now.astimezone(ZoneInfo(farm.timezone))
     ear = ear_of(farm)
-    question = read_question(text, here, ear)
+    heeded = read(text, here, ear)
     ground = Ground(
         store=store, farm=farm, catalogue=load_catalogue(), asking=load_asking(), now=here
     )
-    parts = in_two(question, here, ear)
+    trade = trade_asked(heeded, load_trade_questions(), ground.catalogue, farm)
+    if trade is None:
+        return _from_records(ground, heeded.question, ear)
+    if trade.rule.records_first:
+        given = _from_records(ground, heeded.question, ear)
+        if given.value not in (None, ()):
+            return given
+    return trade_reply(ground, trade)
+
+
+def _from_records(ground: Ground, question: Question, ear: Ear) -> Answer:
+    """What the records say by themselves."""
+    from voicelog.answering.two_amounts import in_two
+
+    parts = in_two(question, ground.now, ear)
     if parts is None:
         return reply(ground, question)
     whole = replace(question, left_aside=())
