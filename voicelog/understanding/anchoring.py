@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from voicelog.catalogue import Tells
 from voicelog.understanding.ground import Ground
 from voicelog.understanding.lexicon import Role
 from voicelog.understanding.matching import Phrase
@@ -68,10 +69,22 @@ def anchor(
     if kind.needs_action and ACTION not in reading.slots:
         reading.anchored = False
     if kind.needs_about and not (
-        reading.told_by_unit or has_role(phrases, Role.ABOUT, Role.SAYS) or names.is_about(reading)
+        reading.told_by_unit
+        or _told_alone(phrases)
+        or has_role(phrases, Role.ABOUT, Role.SAYS)
+        or names.is_about(reading)
     ):
         reading.anchored = _about_before(reading, mentions)
         reading.score += SHARE * reading.anchored
+
+
+def _told_alone(phrases: list[Phrase]) -> bool:
+    """Whether a value says the kind by itself: "raised the lamp"."""
+    return any(
+        sense.role is Role.VALUE and sense.tells is Tells.ALONE
+        for phrase in phrases
+        for sense in phrase.senses
+    )
 
 
 def _has_one(reading: Reading) -> bool:

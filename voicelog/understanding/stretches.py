@@ -238,8 +238,9 @@ def _joints(mentions: Mentions, first: int, last: int) -> Iterator[Joint]:
             note(at + 1, 0.0, 2.2, marked=True)
         elif mark in (",", ":", "-", "–", "—", "(", ")"):
             note(at + 1, 0.05, 0.6, marked=True)
+    undone = {begin for begin, _ in mentions.cues.get("not_done", ())}
     for begin, _ in mentions.cues.get("boundary", ()):
-        note(begin, 0.05, 0.35, marked=True)
+        note(begin, 0.05, 0.7 if begin in undone else 0.35, marked=True)  # "except the cocks"
     for begin, _ in mentions.cues.get("same_again", ()):
         note(begin, 0.05, 0.35, marked=True)
     for phrases in mentions.phrases.values():
