@@ -16,6 +16,8 @@ from voicelog.understanding.spoken_values import before_words
 
 _NEAR = 5
 """How many words may stand between a number and its label: "three of them were dirty"."""
+_COUNTED = frozenset({"count", "money"})
+"""Dimensions of slots that a number without a unit fills by itself."""
 _DAYS = {"day": 1, "week": 7, "month": 30}
 
 
@@ -52,7 +54,7 @@ def assign_amounts(
         if reading.slots[slot.name].bare and not led:
             reading.score += STRANGER
             reading.unitless += 1
-            if slot.unit:
+            if slot.unit or not _COUNTED.intersection(slot.dimensions):
                 reading.lent.add(slot.name)
         else:
             _weigh(reading, slot)

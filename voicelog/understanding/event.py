@@ -40,21 +40,20 @@ class Event:
     @staticmethod
     def of(stretch: Stretch, reading: Reading) -> Event:
         """The event of a stretch, with what its own words say."""
+        left = set() if stretch.follows else reading.lent
+        unused = {at for name in left & set(reading.slots)
+                  for at in range(reading.slots[name].first, reading.slots[name].last)}  # fmt: skip
         return Event(
             kind=reading.kind,
             first=stretch.first,
             last=stretch.last,
             reading=reading,
-            slots={
-                name: said
-                for name, said in reading.slots.items()
-                if stretch.follows or name not in reading.lent
-            },
+            slots={name: said for name, said in reading.slots.items() if name not in left},
             places=list(reading.places),
             flocks=list(reading.flocks),
             birds=list(reading.birds),
             time=reading.time,
             follows=stretch.follows,
             spans=[(stretch.first, stretch.last)],
-            used=set(reading.used),
+            used=reading.used - unused,
         )
