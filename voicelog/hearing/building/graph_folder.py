@@ -34,8 +34,8 @@ SOUND_SETTINGS = (
 
 SEARCH_SETTINGS = (
     ("min-active", "200"),
-    ("max-active", "5000"),
-    ("beam", "13.0"),
+    ("max-active", "3000"),
+    ("beam", "11.0"),
     ("lattice-beam", "6.0"),
     ("acoustic-scale", "1.0"),
     ("frame-subsampling-factor", "3"),
@@ -44,7 +44,13 @@ SEARCH_SETTINGS = (
     ("endpoint.rule3.min-trailing-silence", "1.0"),
     ("endpoint.rule4.min-trailing-silence", "2.0"),
 )
-"""How words are looked for: `conf/model.conf`. Beams in nats, times in seconds."""
+"""How words are looked for: `conf/model.conf`. Beams in nats, times in seconds.
+
+Of 87 memos with noise 5 dB below them and 78 demonstration memos as many words were wrong with beam
+11 and 3,000 states as with 13 or 15 and 5,000 (12.5 and 1.7 %; of the 87 clean ones a word more),
+and noisy memos took a sixth less time. A lattice beam of 8 or 10 changed the errors of the best of
+30 readings by 0.1 % at most, and 10 took 1.6 GB of memory where speech is hard to tell.
+"""
 
 
 def write_graph(
