@@ -8,10 +8,10 @@ and the alternatives of a whole recording. Pure functions; no engine.
 from __future__ import annotations
 
 import heapq
-import math
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, replace
 
+from voicelog.hearing.confidence import evidence
 from voicelog.types import Alternative, Transcript, Word
 
 LISTED = 200
@@ -20,23 +20,21 @@ LISTED = 200
 CARRIED = 30
 """Alternatives handed on with a transcript."""
 
-TEMPERATURE = 1.5
-"""Scores are divided by it: the acoustic model is surer than it is right.
-
-This and `REACH` were chosen on 180 recordings (synthetic, read by learners of English, read by
-native speakers): mean log loss of the words' confidence 0.56 against 0.68 for the recogniser's
-own; on the synthetic ones alone 0.23 against 0.28.
-"""
-
-REACH = 2.0
-"""Nats. A full list whose last reading is this near to the first has hardly begun to vary."""
-
 NOISE_BELOW = 0.55
-"""A stretch in which no word reaches this share of the readings is taken for noise.
+"""A stretch whose words have less confidence than this on the mean is taken for no English."""
 
-Of 90 recordings of wind, rain, engines and animals two gave words at all, their best with a
-share of 0.33; clattering tools, repeated, reached 0.51. In 180 recordings of speech the best word
-had 0.63 or more.
+FEW_WORDS = 2
+"""Words up to which a stretch must be surer, as noise gives one or two words if any."""
+
+SHORTEST_S = 0.1
+"""Seconds from the first word to the end of the last: nothing is said in less, but clicks are."""
+
+FEW_NOISE_BELOW = 0.7
+"""Mean confidence that so few words must reach.
+
+With these limits, of recordings in which words were read: noise 1 of 83 kept any (of 110 with 947
+s), foreign speech 13 of 32; lost were none of 204 memos clean and with noise 10 dB below them, 1 of
+133 at 5 dB, and 39 of 201 sentences of real people, in which about half of the words were wrong.
 """
 
 UNKNOWN = frozenset({"[unk]", "<unk>", "<UNK>", "[noise]", "[laughter]", "<eps>"})
@@ -80,20 +78,18 @@ def judge(readings: Sequence[Reading]) -> Stretch | None:
     ordered = sorted(readings, key=lambda reading: -reading.score)
     # The recogniser's first stays first: a tie in the scores must not change the text.
     best = readings[0]
-    weights = _weights(ordered)
-    shares = [_share(word, ordered, weights) for word in best.words]
-    if max(shares) < NOISE_BELOW:
-        return None
-    reach = _reach(ordered)
+    told = evidence(best, ordered, full=len(readings) >= LISTED)
     words = tuple(
         Word(
             text=word.text,
             from_s=round(word.from_s, 2),
             to_s=round(word.to_s, 2),
-            confidence=round(share * reach, 3),
+            confidence=round(of_word.confidence, 3),
         )
-        for word, share in zip(best.words, shares, strict=True)
+        for word, of_word in zip(best.words, told, strict=True)
     )
+    if _is_noise(words):
+        return None
     return Stretch(words=words, readings=_without_repeats((best, *ordered)))
 
 
@@ -122,37 +118,11 @@ def shifted(stretch: Stretch, by_s: float) -> Stretch:
     return replace(stretch, words=words)
 
 
-def _weights(readings: Sequence[Reading]) -> list[float]:
-    best = readings[0].score
-    raw = [math.exp((reading.score - best) / TEMPERATURE) for reading in readings]
-    total = sum(raw)
-    return [weight / total for weight in raw]
-
-
-def _share(word: TimedWord, readings: Sequence[Reading], weights: Sequence[float]) -> float:
-    """How much of the weight has this word at about this time."""
-    return min(
-        1.0,
-        sum(
-            weight
-            for reading, weight in zip(readings, weights, strict=True)
-            if any(
-                other.text == word.text and other.from_s < word.to_s and other.to_s > word.from_s
-                for other in reading.words
-            )
-        ),
-    )
-
-
-def _reach(readings: Sequence[Reading]) -> float:
-    """1 where the list holds every reading; less, the nearer a full list's end is to its start.
-
-    A long stretch has so many readings that the list shows only changes in a word or two, and
-    the others would look certain because they were never varied.
-    """
-    if len(readings) < LISTED:
-        return 1.0
-    return 1.0 - math.exp((readings[-1].score - readings[0].score) / REACH)
+def _is_noise(words: Sequence[Word]) -> bool:
+    if words[-1].to_s - words[0].from_s < SHORTEST_S:
+        return True
+    mean = sum(word.confidence for word in words) / len(words)
+    return mean < (FEW_NOISE_BELOW if len(words) <= FEW_WORDS else NOISE_BELOW)
 
 
 def _without_repeats(readings: Sequence[Reading]) -> tuple[Alternative, ...]:

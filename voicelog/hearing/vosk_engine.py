@@ -175,11 +175,15 @@ class Session:
 
     def stretch(self) -> Stretch | None:
         """What was said since the last pause, which ends here; None where no word was in it."""
-        heard = list(_readings(self._recognizer.FinalResult()))
         began_s = self._began_s
-        self._restart()
-        stretch = readings.judge(heard)
+        stretch = readings.judge(self.readings())
         return None if stretch is None else readings.shifted(stretch, began_s)
+
+    def readings(self) -> list[Reading]:
+        """All that may have been said since the last pause, counted from it, which ends here."""
+        heard = list(_readings(self._recognizer.FinalResult()))
+        self._restart()
+        return heard
 
     def _restart(self, overlap: bytes = b"") -> None:
         """Begin a new stretch; with `overlap` a word that began in that sound is not lost."""

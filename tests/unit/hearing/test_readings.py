@@ -1,9 +1,8 @@
-"""Confidence from the agreement of readings, and alternatives joined over pauses."""
+"""Words with their confidence, noise told from speech, alternatives joined over pauses."""
 
 from __future__ import annotations
 
 import itertools
-import math
 
 import pytest
 from hypothesis import given
@@ -12,7 +11,6 @@ from hypothesis import strategies as st
 from voicelog.hearing.readings import (
     CARRIED,
     LISTED,
-    TEMPERATURE,
     Reading,
     Stretch,
     TimedWord,
@@ -46,30 +44,40 @@ def stretch(*texts_and_scores: tuple[str, float]) -> Stretch:
     return Stretch(words=words, readings=alternatives)
 
 
-def test_a_word_of_every_reading_is_certain_and_a_disputed_one_is_not() -> None:
-    words = heard(reading("two red hens", 10.0), reading("two bad hens", 10.0)).words
-    assert [word.confidence for word in words] == [1.0, 0.5, 1.0]
+def test_a_word_of_every_reading_is_surer_than_a_disputed_one() -> None:
+    two, red, hens = heard(reading("two red hens", 10.0), reading("two bad hens", 9.0)).words
+    assert two.confidence == hens.confidence > red.confidence + 0.2
 
 
-def test_a_likelier_reading_weighs_more() -> None:
-    words = heard(reading("six", 10.0), reading("sick", 10.0 - TEMPERATURE)).words
-    assert words[0].confidence == pytest.approx(1 / (1 + math.exp(-1)), abs=1e-3)
-
-
-def test_the_same_word_elsewhere_does_not_agree() -> None:
-    words = heard(reading("ten one hens", 10.0), reading("one ten hens", 10.0)).words
-    assert [word.confidence for word in words] == [0.5, 0.5, 1.0]
+def test_a_word_is_surer_the_further_its_rivals_are_behind() -> None:
+    near = heard(reading("six red eggs", 10.0), reading("sick red eggs", 9.5)).words[0]
+    far = heard(reading("six red eggs", 10.0), reading("sick red eggs", 7.0)).words[0]
+    assert near.confidence < far.confidence
 
 
 def test_a_full_list_that_hardly_varies_makes_nothing_certain() -> None:
-    near = [reading("hens " + "x" * number, 10.0 - number * 1e-3) for number in range(LISTED)]
-    far = [reading("hens " + "x" * number, 10.0 - number) for number in range(LISTED)]
-    assert heard(*near).words[0].confidence < 0.2
-    assert heard(*far).words[0].confidence > 0.99
+    said = "three hens in the coop "
+    near = [reading(said + "x" * number, 10.0 - number * 0.01) for number in range(LISTED)]
+    far = [reading(said + "x" * number, 10.0 - number) for number in range(LISTED)]
+    assert heard(*near).words[0].confidence < 0.95 < heard(*far).words[0].confidence
 
 
 def test_readings_that_agree_on_nothing_are_noise() -> None:
     assert judge([reading(word, 10.0) for word in ("it", "is", "a", "to")]) is None
+    long = [reading(f"{word} {word} {word} {word}", 10.0) for word in ("it", "is", "a", "to")]
+    assert judge(long) is None
+
+
+def test_a_word_too_short_to_be_said_is_noise() -> None:
+    assert judge([reading("a", 10.0, width_s=0.03)]) is None
+    assert judge([reading("a", 10.0, width_s=0.15)]) is not None
+
+
+def test_one_word_must_be_surer_than_many() -> None:
+    one = [reading("stop", 10.0), reading("top", 9.5)]
+    many = [reading("stop the water now", 10.0), reading("top of water now", 9.5)]
+    assert judge(one) is None
+    assert judge(many) is not None
 
 
 @pytest.mark.parametrize("readings", [[], [reading("", 5.0)], [reading("", 5.0), reading("a", 4)]])

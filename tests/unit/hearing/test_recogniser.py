@@ -43,11 +43,17 @@ def test_a_clear_recording_gives_its_words_in_order_and_in_time(speech: Path) ->
     assert heard.engine.endswith("english-small")
 
 
-def test_alternatives_are_carried_the_text_first(speech: Path) -> None:
-    heard = hearing.transcribe(speech / "medicine.ogg")
+@pytest.mark.parametrize(
+    ("name", "least"),
+    [("medicine.ogg", 2), ("weather.wav", 5), ("limping.ogg", 10)],
+)
+def test_alternatives_are_carried_the_text_first(speech: Path, name: str, least: int) -> None:
+    """Few where the sound is clear: what lies far behind is no alternative."""
+    heard = hearing.transcribe(speech / name)
     texts = [one.text for one in heard.alternatives]
     assert texts[0] == heard.text
-    assert len(set(texts)) == len(texts) == CARRIED
+    assert len(set(texts)) == len(texts)
+    assert least <= len(texts) <= CARRIED
     scores = [one.score for one in heard.alternatives]
     assert scores == sorted(scores, reverse=True)
 

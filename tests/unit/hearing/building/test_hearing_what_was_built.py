@@ -63,9 +63,9 @@ def recording(speech: Path) -> Recording:
 def test_a_recording_is_heard_with_any_word_after_any(
     model: Path, speech: Path, file: str, said: str
 ) -> None:
-    """Without any knowledge of sentences: coop and coupe sound the same, either is right."""
-    heard = Recogniser(model).hear(read_recording(speech / file))
-    assert heard.text.replace("coupe", "coop") == said
+    """Without any knowledge of sentences words that sound the same are all right."""
+    heard = Recogniser(model).hear(read_recording(speech / file)).text
+    assert heard.replace("coupe", "coop").replace(" to ", " two ") == said
 
 
 def test_words_have_their_times(model: Path, recording: Recording) -> None:
