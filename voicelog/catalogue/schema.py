@@ -204,7 +204,10 @@ class Kind:
 
     def slot(self, name: str) -> Slot | None:
         """The slot of that name, or None."""
-        return next((slot for slot in self.slots if slot.name == name), None)
+        for slot in self.slots:
+            if slot.name == name:
+                return slot
+        return None
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

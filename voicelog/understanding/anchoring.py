@@ -18,12 +18,16 @@ _PLAIN_ROLES = (Role.ABOUT, Role.SAYS, Role.STRONG_VERB)
 
 def has_role(phrases: list[Phrase], *roles: Role) -> bool:
     """Whether one of the phrases has one of the roles."""
-    return any(sense.role in roles for phrase in phrases for sense in phrase.senses)
+    for phrase in phrases:
+        for sense in phrase.senses:
+            if sense.role in roles:
+                return True
+    return False
 
 
 def weigh_meant(reading: Reading) -> None:
     """What a value means besides speaks against another said: "turned it on, it reads six"."""
-    for slot in reading.kind.slots:
+    for slot in reading.kind.slots if reading.slots else ():
         if slot.means and slot.name in reading.slots:
             for name, value in slot.means.items():
                 said = reading.slots.get(name)
