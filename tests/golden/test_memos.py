@@ -20,11 +20,13 @@ FLOORS = {
     "fernhollow": 0.88,
     "saltmarsh": 0.93,
     "thistle": 0.84,
-    "willowbank": 0.70,
+    "willowbank": 0.72,
 }
 SEASONS = {"larkrise": 0.96, "hollybank": 0.94}
 MOST_FALSE = 0.02
 """Records that nobody meant, of all that were made."""
+MOST_FALSE_OF = {"willowbank": 0.06}
+"""The same where the memos are harder: dialect, typed in haste, told at length."""
 
 
 @pytest.mark.parametrize("name", sorted(FLOORS))
@@ -33,7 +35,7 @@ def test_memos_are_understood(name: str, capsys: pytest.CaptureFixture[str]) -> 
     with capsys.disabled():
         print(f"\n{score.line(name)}")
     assert score.share >= FLOORS[name], score.wrong
-    assert score.false_records / score.records <= MOST_FALSE
+    assert score.false_records / score.records <= MOST_FALSE_OF.get(name, MOST_FALSE)
 
 
 @pytest.mark.parametrize("name", sorted(SEASONS))
