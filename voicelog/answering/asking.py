@@ -56,7 +56,7 @@ def answer(text: str, store: Store, farm: Farm, now: datetime) -> Answer:
     trade = trade_asked(heeded, load_trade_questions(), ground.catalogue, farm)
     if trade is None:
         return _from_records(ground, heeded.question, ear)
-    if trade.rule.records_first:
+    if heeded.question.sort in trade.rule.records_first:
         given = _from_records(ground, heeded.question, ear)
         if given.value not in (None, ()):
             return given

@@ -37,8 +37,8 @@ class Rule:
     """Names of lists none of which may have one."""
     opens: tuple[str, ...]
     """Names of lists one of which must begin the question; empty for any beginning."""
-    records_first: bool
-    """True where a record that answers by itself, such as a plan, goes first."""
+    records_first: tuple[str, ...]
+    """Sorts of question that go first where records answer them by themselves, such as a plan."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -168,7 +168,7 @@ def _rule(reader: FieldReader, row: dict[str, Any], key: str, lists: frozenset[s
         needs=needs,
         never=never,
         opens=opens,
-        records_first=reader.flag(row, "records_first", key),
+        records_first=reader.texts(row, "records_first", key),
     )
 
 

@@ -11,6 +11,10 @@ from voicelog.farm import Flock
 from voicelog.husbandry import Drinkers, heat_step, water_in, water_need
 from voicelog.types import Answer, Quantity, Record
 
+_FEW = 2
+_FINE = 2
+"""Decimals shown below a few buckets."""
+
 
 def water(footing: Footing) -> Answer:
     """The least and the most that the flocks drink today."""
@@ -48,12 +52,13 @@ def water(footing: Footing) -> Answer:
     except RequestError:
         unit, unmeasured = footing.declared.units["gallon"], True
         amount = water_in(need, unit)
+    digits = _FINE if amount.high < _FEW else 1
     gallons = water_in(need, footing.declared.units["gallon"])
     parts = [
         footing.say(
             "thirst",
             birds=sentences.listed(f"{g.count} {name}" for name, g in groups),
-            need=between(amount.low, amount.high),
+            need=between(amount.low, amount.high, digits),
             unit=sentences.plural(unit, 2),
             gallons=between(gallons.low, gallons.high),
         ),
@@ -68,7 +73,7 @@ def water(footing: Footing) -> Answer:
     if isinstance(warmth, Warmth):
         step = heat_step(warmth.fahrenheit)
         parts += footing.cautions([step.caution] if step else [])
-    value = tuple(Quantity(value=rounded(v), unit=unit) for v in (amount.low, amount.high))
+    value = tuple(Quantity(value=rounded(v, digits), unit=unit) for v in (amount.low, amount.high))
     seen = () if warmth is None else (warmth.record,)
     return footing.told(value, parts, (*seen, *records))
 

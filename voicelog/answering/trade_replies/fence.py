@@ -22,6 +22,8 @@ from voicelog.types import Answer, Quantity, Record
 _DAYS = 30
 _METER = 0.2
 """Kilovolts by which a reading may be off without anything having changed; common practice."""
+_DIGITS = 6
+"""Decimals to which conversion is exact."""
 _SOON_DAYS = 60
 """A straight line is worth nothing farther on."""
 
@@ -103,7 +105,8 @@ def _readings(footing: Footing) -> list[tuple[Record, float]]:
         if found and (footing.ground.begins(record) < since
                       or record.draft.place != found[0][0].draft.place):  # fmt: skip
             continue
-        found.append((record, value))
+        # Conversion leaves a hair, and what is enough begins at a whole number.
+        found.append((record, round(value, _DIGITS)))
     return found
 
 

@@ -96,6 +96,13 @@ class Footing:
         """The answer where what is needed is not recorded."""
         return nothing(self._question(), _joined(parts))
 
+    def unnamed(self) -> Answer:
+        """The answer where a name of the question is none of the farm's."""
+        return nothing(
+            replace(self.asked.question, left_aside=()),
+            sentences.unknown_name(self.asked.unknown),
+        )
+
     def cautions(self, names: Iterable[str | None]) -> tuple[str, ...]:
         """The words of cautions, each once."""
         named = dict.fromkeys(name for name in names if name)

@@ -55,7 +55,7 @@ def _next_candling(calendar: IncubationCalendar, today: date) -> date:
 
 def _told(footing: Footing, which: _Day) -> Answer:
     if footing.asked.unknown and not footing.asked.question.birds:
-        return footing.untold([sentences.unknown_name(footing.asked.unknown)])
+        return footing.unnamed()
     species = _species(footing)
     if len(species) > 1:
         names = sentences.either(one.name for one in species)
@@ -76,16 +76,21 @@ def _told(footing: Footing, which: _Day) -> Answer:
         )
         for record in open_
     ]
-    settings.sort(key=lambda one: which(one.calendar, footing.today))
+    # What is due next comes first; eggs of which nothing was noted any more come last.
+    settings.sort(
+        key=lambda one: (one.calendar.window[1] < footing.today, which(one.calendar, footing.today))
+    )
     first = settings[0].calendar
     day = which(first, footing.today)
     parts = [_sentence(footing, one) for one in settings]
     parts.append(footing.say("hatch_habit"))
     kinds = [one.calendar.species for one in settings]
     parts.append(footing.sourced(*(s for k in kinds for s in (k.source, k.candle_source))))
+    if (past := _past(footing, settings[0], day, which)) is not None:
+        return footing.untold([past, *parts[1:]])
     evidence = [one.record for one in settings]
     if footing.asked.has("how_long"):
-        days = (day - footing.today).days
+        days = max(0, (day - footing.today).days)
         return footing.told(days, parts, evidence, unit=footing.declared.units["day"],
                             to=footing.midnight(day))  # fmt: skip
     window = first.window if which is _hatching else (day, day)
@@ -96,6 +101,21 @@ def _told(footing: Footing, which: _Day) -> Answer:
         from_=footing.midnight(window[0]),
         to=footing.midnight(window[1] + timedelta(days=1)),
     )
+
+
+def _past(footing: Footing, one: _Setting, day: date, which: _Day) -> str | None:
+    """That the day is over, where it is; eggs may hatch late, so theirs ends with the window."""
+    calendar = one.calendar
+    if (calendar.window[1] if which is _hatching else day) >= footing.today:
+        return None
+    told = sentences.day(day)
+    if which is _next_candling and calendar.window[1] >= footing.today:
+        lockdown_ = sentences.day(calendar.lockdown)
+        return footing.say("candle_past", by=one.by, day=told, lockdown=lockdown_)
+    if which is _last_turning and calendar.window[1] >= footing.today:
+        return None
+    due = sentences.day(calendar.hatch)
+    return footing.say("hatch_past", by=one.by, set_on=sentences.day(calendar.set_on), day=due)
 
 
 def _sentence(footing: Footing, one: _Setting) -> str:

@@ -14,6 +14,8 @@ _MILD_BELOW = 27.0
 """A bare number below it is mild weather or cold in both scales."""
 _FAHRENHEIT_FROM = 50.0
 """A bare number above it can only be meant in Fahrenheit."""
+_DIGITS = 6
+"""Decimals to which conversion is exact."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -81,6 +83,8 @@ def warmest(footing: Footing, day: date) -> Warmth | Unclear | None:
             if _MILD_BELOW <= said.value <= _FAHRENHEIT_FROM:
                 return Unclear(record=record, value=said.value)
             fahrenheit = float(said.value)
+        # Conversion leaves a hair, and a step begins at a whole degree.
+        fahrenheit = round(fahrenheit, _DIGITS)
         celsius = converted(fahrenheit, units["fahrenheit"], units["celsius"])
         assert celsius is not None
         found.append(Warmth(record=record, fahrenheit=fahrenheit, celsius=celsius))
