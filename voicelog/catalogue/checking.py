@@ -15,12 +15,15 @@ from voicelog.catalogue.predation import read_predation
 from voicelog.catalogue.schema import Catalogue
 from voicelog.catalogue.species import read_species
 from voicelog.catalogue.stated import STATED, read_stated
+from voicelog.catalogue.trade_questions import read_trade_questions
+from voicelog.catalogue.watching import read_watching
 
 
 def check_catalogue(folder: Traversable | None = None) -> Catalogue:
     """The catalogue, after every data file of a folder (the package's own) has been read.
 
-    What asking.toml and laying.toml say of kinds and slots is looked at once those are sound.
+    What asking.toml, laying.toml and watching.toml say of kinds and slots is looked at once those
+    are sound.
 
     Raises:
         CatalogueFaultsError: files have faults; all of them are told.
@@ -37,6 +40,10 @@ def check_catalogue(folder: Traversable | None = None) -> Catalogue:
             read_asking(folder / "asking.toml", catalogue)
         with _gathering(faults):
             read_laying(folder / "laying.toml", catalogue)
+        with _gathering(faults):
+            read_trade_questions(folder / "trade_questions.toml", catalogue)
+        with _gathering(faults):
+            read_watching(folder / "watching.toml", catalogue)
         _check_tables(folder / "husbandry", catalogue, faults)
     if catalogue is None or faults:
         raise CatalogueFaultsError("The catalogue", faults)

@@ -3,7 +3,7 @@
 A file holds tables of three sorts, each row named by `of` (one or more names):
 
     [[figure]]   of, low, high, unit, source, grade; optional: note, first_week, last_week
-    [[advice]]   of, text, source, grade; optional: caution, first_day, last_day
+    [[advice]]   of, text, source, grade; optional: caution, first_day, last_day, met_by
     [[word]]     of, text: how a thing is called on screens
 
 A source is the id of a publication, or says `common practice, no source` or `from memory`. Two
@@ -22,6 +22,7 @@ from typing import Any
 
 from voicelog.catalogue.fields import FieldReader
 from voicelog.catalogue.loader import load_catalogue
+from voicelog.catalogue.marks import Mark, read_mark
 from voicelog.catalogue.schema import Catalogue
 
 STATED = ("broody", "depths", "eating", "fencing", "incubator", "losses", "rearing")
@@ -33,7 +34,7 @@ _ID = re.compile(r"\bS\d+\b")
 _FIGURE_KEYS = {
     "of", "low", "high", "unit", "source", "grade", "note", "first_week", "last_week",
 }  # fmt: skip
-_ADVICE_KEYS = {"of", "text", "source", "grade", "caution", "first_day", "last_day"}
+_ADVICE_KEYS = {"of", "text", "source", "grade", "caution", "first_day", "last_day", "met_by"}
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -66,6 +67,8 @@ class Advice:
     first_day: int | None = None
     last_day: int | None = None
     """Days after which it is due, where it hangs on an age."""
+    met_by: Mark | None = None
+    """What a record says that shows it done; None where no record can."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -149,7 +152,19 @@ def read_advice(reader: FieldReader, row: dict[str, Any], key: str, catalogue: C
         caution=caution,
         first_day=first,
         last_day=last,
+        met_by=_met_by(reader, row, key, catalogue),
     )
+
+
+def _met_by(
+    reader: FieldReader, row: dict[str, Any], key: str, catalogue: Catalogue
+) -> Mark | None:
+    if "met_by" not in row:
+        return None
+    mark = read_mark(reader.text(row, "met_by", key), catalogue)
+    if mark is None:
+        reader.fault(f"{key}.met_by", f"{row['met_by']!r} is no mark", "write kind.slot.value")
+    return mark
 
 
 def read_source(reader: FieldReader, row: dict[str, Any], key: str) -> tuple[str, str]:

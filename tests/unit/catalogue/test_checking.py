@@ -52,10 +52,10 @@ def test_faults_of_a_kind_and_of_the_lists_are_told_together(data: Path) -> None
 
 
 def test_faults_of_the_files_that_stand_on_the_kinds_are_told_together(data: Path) -> None:
-    for file in ("asking.toml", "laying.toml"):
+    for file in ("asking.toml", "laying.toml", "watching.toml"):
         text = (data / file).read_text()
         (data / file).write_text("dragon = 1\n" + text)
     with pytest.raises(CatalogueError) as refused:
         check_catalogue(data)
-    for told in ("asking.toml: dragon", "laying.toml: dragon"):
+    for told in ("asking.toml: dragon", "laying.toml: dragon", "watching.toml: dragon"):
         assert told in refused.value.what
