@@ -2,13 +2,12 @@
 
 from __future__ import annotations
 
-from collections import defaultdict
 from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
 from datetime import UTC, date, datetime, time, timedelta, tzinfo
 from typing import TYPE_CHECKING
 
-from voicelog.records.comparing import fits
+from voicelog.records.comparing import fits, folded
 from voicelog.records.moments import begins
 from voicelog.records.wanted import Wanted
 from voicelog.types import Record, Status
@@ -42,8 +41,8 @@ class Known:
     now: datetime
     first: datetime
     """The beginning of the days read."""
-    recent: Mapping[tuple[str, Status], Sequence[tuple[datetime, Record]]]
-    """The records of those days by kind and status, the newest first."""
+    recent: Mapping[tuple[str, Status], Mapping[str | None, Sequence[tuple[datetime, Record]]]]
+    """The records of those days by kind and status, then by place as it is compared."""
     older: frozenset[str]
     """Kinds that were done before those days."""
 
@@ -65,7 +64,7 @@ def read_known(
     assert zone is not None
     kinds = tuple(sorted({chore.record for chore in chores}))
     begin = day_begins(first - timedelta(days=_RECENT_DAYS), zone)
-    recent: dict[tuple[str, Status], list[tuple[datetime, Record]]] = defaultdict(list)
+    recent: dict[tuple[str, Status], dict[str | None, list[tuple[datetime, Record]]]] = {}
     if kinds:
         wanted = Wanted(
             kinds=kinds,
@@ -75,7 +74,8 @@ def read_known(
             as_of=now,
         )
         for record in store.find(wanted):
-            recent[record.draft.kind, record.draft.status].append((_begun(record), record))
+            by_place = recent.setdefault((record.draft.kind, record.draft.status), {})
+            by_place.setdefault(_place(record.draft.place), []).append((_begun(record), record))
     before = Wanted(statuses=(Status.DONE,), when_to=begin, as_of=now)
     return Known(
         store=store,
@@ -112,11 +112,16 @@ def shown(known: Known, chore: Chore, place: str | None, earliest: datetime) -> 
 def _fitting(
     known: Known, chore: Chore, wants: Sequence[Wanted], status: Status
 ) -> list[tuple[datetime, Record]]:
-    return [
-        (begun, record)
-        for begun, record in known.recent.get((chore.record, status), ())
-        if any(fits(wanted, record) for wanted in wants)
-    ]
+    by_place = known.recent.get((chore.record, status), {})
+    found: dict[int, tuple[datetime, Record]] = {}
+    for wanted in wants:
+        # Places first: a farm of many flocks has few records for each of its many chores.
+        places = [_place(name) for name in wanted.places] if wanted.places else list(by_place)
+        for place in places:
+            for begun, record in by_place.get(place, ()):
+                if fits(wanted, record):
+                    found[record.id] = (begun, record)
+    return sorted(found.values(), key=lambda item: (item[0], item[1].id), reverse=True)
 
 
 def _newest_before(known: Known, wants: Sequence[Wanted]) -> list[tuple[datetime, Record]]:
@@ -129,6 +134,10 @@ def _newest_before(known: Known, wants: Sequence[Wanted]) -> list[tuple[datetime
         )
     ]
     return sorted(found, key=lambda item: (item[0], item[1].id))[-1:]
+
+
+def _place(name: str | None) -> str | None:
+    return None if name is None else folded(name)
 
 
 def _begun(record: Record) -> datetime:
