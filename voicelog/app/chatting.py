@@ -16,6 +16,7 @@ from voicelog import forms
 from voicelog.app.actions import SHOW_LEFT, SHOW_REVIEW, STOP
 from voicelog.app.notebook import Notebook, Noted
 from voicelog.app.reviewing import DayReview, Outcome, log_form, only_asks, outcome_form
+from voicelog.app.watch import Due, Warned, due_today, warning_form, warnings_of, with_due
 from voicelog.catalogue import load_catalogue
 from voicelog.review import Action, plain_words, read_reply
 from voicelog.review.phrases import CHAT_HELP, CONFIRM_ALL, GREETINGS, NOT_RIGHT
@@ -59,6 +60,10 @@ class Turn:
     """The day's list, where the line asked to see it."""
     text: str = ""
     """What to say to a greeting or a call for help."""
+    warnings: tuple[Warned, ...] = ()
+    """The gravest of what a memo warns of."""
+    dues: tuple[Due, ...] = ()
+    """What is due beside the chores, where the line asked for them."""
 
     def form(self) -> dict[str, Any]:
         """The turn as JSON has it."""
@@ -66,10 +71,11 @@ class Turn:
         if self.noted is not None:
             n = self.noted
             found |= forms.note(n.memo, n.parse, n.records, n.changes, n.problems)
+            found["warnings"] = [warning_form(warning) for warning in self.warnings]
         if self.answer is not None:
             found |= forms.answer(self.answer)
         if self.plan is not None:
-            found |= forms.day_plan(self.plan)
+            found |= with_due(forms.day_plan(self.plan), self.dues)
         if self.text:
             found["text"] = self.text
         if self.outcome is not None:
@@ -126,7 +132,12 @@ class Chat:
             answer = self._notebook.ask(line, now)
             return Turn(line=line, sort=Sort.QUESTION, noted=noted, answer=answer)
         stops = any(item.action == STOP for item in noted.parse.instructions)
-        return Turn(line=line, sort=Sort.STOP if stops else Sort.MEMO, noted=noted)
+        return Turn(
+            line=line,
+            sort=Sort.STOP if stops else Sort.MEMO,
+            noted=noted,
+            warnings=warnings_of(self._notebook, noted),
+        )
 
     def _screen_or_review(self, line: str, now: datetime) -> Turn | None:
         """What came of a line that asks for a screen or speaks of the list that was shown."""
@@ -138,7 +149,8 @@ class Chat:
         if plain in GREETINGS:
             return Turn(line=line, sort=Sort.GREETING, text=GREETING)
         if plain in _listed(SHOW_LEFT):
-            return Turn(line=line, sort=Sort.LEFT, plan=self._notebook.left(now))
+            dues = due_today(self._notebook, now)
+            return Turn(line=line, sort=Sort.LEFT, plan=self._notebook.left(now), dues=dues)
         if plain in _listed(SHOW_REVIEW):
             self.review = DayReview(self._notebook, now.date(), now)
             return Turn(line=line, sort=Sort.REVIEW, review=self.review)
@@ -166,7 +178,9 @@ class Chat:
         parse = self._parse(line, now)
         if parse is not None and only_asks(parse):
             return Turn(line=line, sort=Sort.QUESTION, answer=self._notebook.ask(line, now))
-        return Turn(line=line, sort=Sort.MEMO, noted=self._notebook.note(line, now))
+        noted = self._notebook.note(line, now)
+        warnings = warnings_of(self._notebook, noted)
+        return Turn(line=line, sort=Sort.MEMO, noted=noted, warnings=warnings)
 
     def _parse(self, line: str, now: datetime) -> Parse | None:
         try:

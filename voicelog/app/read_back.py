@@ -7,6 +7,7 @@ from collections.abc import Iterator
 from voicelog.app.actions import SHOW_LEFT
 from voicelog.app.chatting import Sort, Turn
 from voicelog.app.notebook import Notebook, Noted
+from voicelog.app.watch import due_line, due_today, told_warning
 from voicelog.sentences import change_text, counted, shortened, what_text, when_text
 
 _LONGEST = 300
@@ -17,7 +18,9 @@ STOPPED = "Listening has ended."
 
 def read_back(turn: Turn, notebook: Notebook) -> str:
     """What was understood and done, in one line."""
-    return shortened(" ".join(_sentences(turn, notebook)), _LONGEST)
+    told = shortened(" ".join(filter(None, _sentences(turn, notebook))), _LONGEST)
+    # First of all, and not at the cost of what was kept.
+    return " ".join((*_warnings(turn), told))
 
 
 def _sentences(turn: Turn, notebook: Notebook) -> Iterator[str]:
@@ -27,6 +30,8 @@ def _sentences(turn: Turn, notebook: Notebook) -> Iterator[str]:
         yield from _of_memo(turn.noted, notebook)
     if turn.plan is not None:
         yield notebook.told(turn.plan)
+    if turn.dues:
+        yield due_line(turn.dues)
     if turn.text:
         yield turn.text
     if turn.outcome is not None:
@@ -36,6 +41,12 @@ def _sentences(turn: Turn, notebook: Notebook) -> Iterator[str]:
         yield f"{counted(len(log.items), 'record')}, {len(log.in_doubt)} in doubt."
     if turn.sort is Sort.STOP:
         yield STOPPED
+
+
+def _warnings(turn: Turn) -> Iterator[str]:
+    records = () if turn.noted is None else turn.noted.records
+    for warning in turn.warnings:
+        yield f"Warning: {shortened(told_warning(warning, records), _LONGEST)}"
 
 
 def _of_memo(noted: Noted, notebook: Notebook) -> Iterator[str]:
@@ -56,6 +67,7 @@ def _of_memo(noted: Noted, notebook: Notebook) -> Iterator[str]:
         yield notebook.ask(question, said_at).text
     if any(item.action == SHOW_LEFT for item in noted.parse.instructions):
         yield notebook.told(notebook.left(said_at))
+        yield due_line(due_today(notebook, said_at))
     doubts = [doubt for draft in drafts for doubt in draft.doubts]
     yield from doubts[:1]
     if len(doubts) > 1:

@@ -11,6 +11,7 @@ from voicelog import forms
 from voicelog.app.actions import SHOW_LEFT
 from voicelog.app.notebook import Notebook, Noted
 from voicelog.app.sitting import Step, taken_back
+from voicelog.app.watch import due_line, due_today, warnings_about
 from voicelog.catalogue import load_catalogue
 from voicelog.errors import RequestError
 from voicelog.records import NewChange
@@ -79,6 +80,14 @@ class DayReview:
             self._go_on()
         return Outcome(reply=reply, changes=changes)
 
+    def warnings_at(self, item: Item) -> tuple[str, ...]:
+        """The gravest of what a memo warns of, at the last of its records in the list."""
+        records = [i.record for i in self.log.items if i.memo.id == item.memo.id]
+        if records[-1].id != item.record.id:
+            return ()
+        found = warnings_about(self._notebook, records, self.now)
+        return tuple(f"{warning.text} {warning.caution or ''}".rstrip() for warning in found)
+
     def _keep(self, wanted: Sequence[NewChange]) -> tuple[tuple[Change, ...], tuple[Record, ...]]:
         """Keep changes and read the list again; with the records as they stood before."""
         touched = {change.record_id for change in wanted}
@@ -117,8 +126,9 @@ class DayReview:
             return None
         plain = " ".join(line.lower().replace("’", "'").split()).rstrip("?!.")
         if plain in load_catalogue().lists.get(SHOW_LEFT, ()):
-            text = self._notebook.told(self._notebook.left(self.now))
-            return Reply(action=Action.ANSWER, text=text)
+            told = self._notebook.told(self._notebook.left(self.now))
+            also = due_line(due_today(self._notebook, self.now))
+            return Reply(action=Action.ANSWER, text=f"{told} {also}".rstrip())
         if only_asks(self._notebook.parse(line, self.now)):
             said = self._notebook.ask(line, self.now)
             return Reply(

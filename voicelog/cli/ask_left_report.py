@@ -1,8 +1,7 @@
-"""`ask`, `left` and `report`: what the records say."""
+"""`ask` and `left`: what the records say."""
 
 from __future__ import annotations
 
-from enum import StrEnum
 from typing import Annotated
 
 import typer
@@ -25,28 +24,17 @@ _LEFT = """
 Show what is left to do today, what was done or skipped, and what is not due yet.
 
 The chores are those of the farm file. The last line says the same in a breath.
+
+What is due by the records beside them stands under a heading of its own: eggs that were set,
+young birds by their age, a hold that ends, a line to test, ground to leave, what is running short.
+Each says why. With --json it is the list "due", which is there when anything is due.
 """
-_REPORT = """
-Add up a day, a week or a month: totals a day for each kind of record, money, and chores missing.
-
-The week is the calendar week (Monday first) and the month the calendar month of --now, cut off
-at now.
-"""
-
-
-class Period(StrEnum):
-    """What a report covers."""
-
-    DAY = "day"
-    WEEK = "week"
-    MONTH = "month"
 
 
 def add_to(app: typer.Typer) -> None:
     """Add the commands of this file to the program."""
     add_command(app, "ask", ask, _ASK, brief="Answer a question from the records.")
     add_command(app, "left", left, _LEFT, brief="Show what is left to do today.")
-    add_command(app, "report", report, _REPORT, brief="Add up a day, a week or a month.")
 
 
 _MOST_MEMOS = 3
@@ -92,18 +80,23 @@ def ask(
 @with_common
 def left(desk: Desk) -> None:
     """Show what is left today."""
+    from voicelog.app.watch import due_today, with_due
+    from voicelog.cli.watched import tell_due
+
     now = desk.now()
     plan = desk.notebook.left(now)
+    dues = due_today(desk.notebook, now)
     if desk.json:
-        write(forms.line(forms.day_plan(plan)))
+        write(forms.line(with_due(forms.day_plan(plan), dues)))
         return
-    if not desk.setting.farm.chores:
-        say(_no_chores(desk))
-        return
-    from voicelog.cli.screens import day_plan_table, show
+    if desk.setting.farm.chores:
+        from voicelog.cli.screens import day_plan_table, show
 
-    show(day_plan_table(plan, now))
-    say(desk.notebook.told(plan))
+        show(day_plan_table(plan, now))
+        say(desk.notebook.told(plan))
+    else:
+        say(_no_chores(desk))
+    tell_due(dues, now)
 
 
 def _no_chores(desk: Desk) -> str:
@@ -111,24 +104,3 @@ def _no_chores(desk: Desk) -> str:
     if desk.setting.farm_exists:
         return f"The farm file {desk.setting.farm_path} names no chores; {how}"
     return f"No chores are known without a farm file; make one with `voicelog farm new` and {how}"
-
-
-@with_common
-def report(
-    desk: Desk,
-    period: Annotated[Period, typer.Argument(help="What to cover.")] = Period.DAY,
-    kind: Annotated[
-        list[str] | None, typer.Option("--kind", help="Only this kind of record; repeatable.")
-    ] = None,
-) -> None:
-    """Add up a period."""
-    from voicelog.app.report import report_form, report_of
-
-    now = desk.now()
-    found = report_of(desk.notebook, period.value, now, tuple(kind or ()))
-    if desk.json:
-        write(forms.line(report_form(found)))
-        return
-    from voicelog.cli.screens import show_report
-
-    show_report(found, now)

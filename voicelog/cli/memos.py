@@ -129,13 +129,17 @@ def _note_lines(desk: Desk) -> None:
 
 def _show(desk: Desk, noted: Noted) -> None:
     if desk.json:
-        write(forms.line(_form(noted)))
+        write(forms.line(_form(desk, noted)))
     else:
         tell_noted(desk, noted)
 
 
-def _form(noted: Noted) -> forms.Form:
-    return forms.note(noted.memo, noted.parse, noted.records, noted.changes, noted.problems)
+def _form(desk: Desk, noted: Noted) -> forms.Form:
+    from voicelog.app.watch import warning_form, warnings_of
+
+    form = forms.note(noted.memo, noted.parse, noted.records, noted.changes, noted.problems)
+    warnings = warnings_of(desk.notebook, noted)
+    return {**form, "warnings": [warning_form(warning) for warning in warnings]}
 
 
 @with_common
@@ -224,7 +228,7 @@ def _show_heard(desk: Desk, file: str, heard: Sequence[Noted], *, why: bool) -> 
         if desk.json and transcript is not None:
             for problem in noted.problems:
                 talk(f"{file}: {problem}")
-            form = forms.heard(file, transcript, _form(noted))
+            form = forms.heard(file, transcript, _form(desk, noted))
             if why:
                 told = desk.notebook.why_parsed(transcript, noted.memo.said_at)
                 form["why"] = forms.memo_why(told)

@@ -94,6 +94,8 @@ def show_log(at_hand: DayReview) -> None:
     say(f"{log.day:%A} {log.day.day} {log.day:%B %Y}: {_counts(log)}.")
     for item in log.items:
         _tell_item(at_hand, item)
+        for warning in at_hand.warnings_at(item):
+            say(f"      Warning: {warning}")
     without = [m for m in log.memos if all(item.memo.id != m.id for item in log.items)]
     for memo in without:
         say(f"  –  {memo.said_at:%H:%M} “{shortened(memo.text)}” gave no record.")
@@ -201,7 +203,9 @@ def _one_turn(desk: Desk, talking: Chat, line: str) -> bool:
     if turn.text:
         say(turn.text)
     if turn.plan is not None:
-        say(desk.notebook.told(turn.plan))
+        from voicelog.app.watch import due_line
+
+        say(f"{desk.notebook.told(turn.plan)} {due_line(turn.dues)}".rstrip())
     if turn.noted is not None:
         tell_noted(desk, turn.noted)
     if turn.outcome is not None and talking.review is not None:

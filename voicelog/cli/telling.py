@@ -8,6 +8,7 @@ from datetime import datetime
 from voicelog.app.actions import SHOW_LEFT
 from voicelog.app.notebook import Noted
 from voicelog.cli.common import Desk, say
+from voicelog.cli.watched import tell_warnings
 from voicelog.sentences import cautions_of, change_text, record_text, shortened
 from voicelog.types import Draft, Parse
 
@@ -26,9 +27,12 @@ def tell_parse(parse: Parse) -> None:
 
 def tell_noted(desk: Desk, noted: Noted) -> None:
     """A memo that was kept, what its instructions changed, and the answers it asks for."""
+    from voicelog.app.watch import due_line, due_today, warnings_of
+
     say(f"Kept as memo {noted.memo.id}.")
     drafts = tuple(record.draft for record in noted.records)
     _tell_records(drafts, noted.memo.said_at)
+    tell_warnings(warnings_of(desk.notebook, noted), noted)
     for change in noted.changes:
         say(f"Changed: {change_text(change, noted.memo.said_at)}.")
     for problem in noted.problems:
@@ -37,7 +41,9 @@ def tell_noted(desk: Desk, noted: Noted) -> None:
         answer = desk.notebook.ask(question, noted.memo.said_at)
         say(f"{shortened(question)} — {answer.text}")
     if any(item.action == SHOW_LEFT for item in noted.parse.instructions):
-        say(desk.notebook.told(desk.notebook.left(noted.memo.said_at)))
+        told = desk.notebook.told(desk.notebook.left(noted.memo.said_at))
+        also = due_line(due_today(desk.notebook, noted.memo.said_at))
+        say(f"{told} {also}".rstrip())
     _tell_rest(drafts, noted.parse.unused)
 
 

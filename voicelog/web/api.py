@@ -10,6 +10,7 @@ from starlette.responses import Response
 
 from voicelog import forms
 from voicelog.app.reviewing import DayReview, day_named, log_form
+from voicelog.app.watch import due_today, warning_form, warnings_of, with_due
 from voicelog.errors import RequestError
 from voicelog.web.guard import MEMO_BYTES, too_large
 from voicelog.web.pages import json_line
@@ -38,6 +39,7 @@ class Api:
             setting = book.setting
             noted = book.note(text, setting.now() if said_at is None else setting.moment(said_at))
             form = forms.note(noted.memo, noted.parse, noted.records, noted.changes, noted.problems)
+            form["warnings"] = [warning_form(warning) for warning in warnings_of(book, noted)]
         return json_line(form)
 
     async def ask(self, request: Request) -> Response:
@@ -51,9 +53,10 @@ class Api:
             return json_line(forms.answer(book.ask(question, book.setting.now())))
 
     def left(self, _: Request) -> Response:
-        """GET: where every chore stands."""
+        """GET: where every chore stands, and what is due besides."""
         with self._notebook.at_work() as book:
-            return json_line(forms.day_plan(book.left(book.setting.now())))
+            now = book.setting.now()
+            return json_line(with_due(forms.day_plan(book.left(now)), due_today(book, now)))
 
     def review(self, request: Request) -> Response:
         """GET ?day=: the records of a day, today's where none is named."""

@@ -41,6 +41,8 @@ class Told:
     problems: tuple[str, ...] = ()
     answers: tuple[tuple[str, str], ...] = ()
     """Questions the memo asked, with their answers."""
+    warnings: tuple[str, ...] = ()
+    """The gravest of what the memo warns of."""
     cautions: tuple[str, ...] = ()
     unused: tuple[str, ...] = ()
 
@@ -94,7 +96,12 @@ def key_of(*posted: str) -> str:
     return hashlib.sha256(whole).hexdigest()[:32]
 
 
-def told_of(noted: Noted, answers: tuple[tuple[str, str], ...], now: datetime) -> Told:
+def told_of(
+    noted: Noted,
+    answers: tuple[tuple[str, str], ...],
+    now: datetime,
+    warnings: tuple[str, ...] = (),
+) -> Told:
     """A memo that was kept, in lines; `now` is the time to which its times are told."""
     drafts = tuple(record.draft for record in noted.records)
     memo = noted.memo
@@ -108,6 +115,7 @@ def told_of(noted: Noted, answers: tuple[tuple[str, str], ...], now: datetime) -
         changes=tuple(change_text(change, now) for change in noted.changes),
         problems=noted.problems,
         answers=answers,
+        warnings=warnings,
         cautions=tuple(caution.text for caution in cautions_of(drafts)),
         unused=tuple(shortened(words) for words in noted.parse.unused),
     )

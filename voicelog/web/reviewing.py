@@ -40,6 +40,7 @@ class RecordRow:
     withdrawn: bool
     confirmed: bool
     current: bool
+    warnings: tuple[str, ...] = ()
 
 
 def show_review(
@@ -123,6 +124,7 @@ def _rows(review: DayReview) -> list[RecordRow]:
             withdrawn=item.record.withdrawn,
             confirmed=item.record.confirmed,
             current=item.number == review.current and not review.log.finished,
+            warnings=review.warnings_at(item),
         )
         for item in review.log.items
     ]

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import dataclass
 from datetime import datetime
 from pathlib import Path
@@ -11,8 +12,9 @@ from starlette.requests import Request
 from starlette.responses import Response
 
 from voicelog.app import Noted
+from voicelog.app.watch import Due, due_today, told_warning, warnings_of, where_text
 from voicelog.errors import RequestError, VoicelogError
-from voicelog.sentences import day_text, shortened, when_text
+from voicelog.sentences import counted, day_text, shortened, when_text
 from voicelog.types import DayPlan, Task
 from voicelog.web.pages import page, status_of
 from voicelog.web.posted import Posted, Upload
@@ -28,6 +30,19 @@ class ChoreLine:
     place: str
     when: str
     late: bool = False
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class DueLine:
+    """Something due beside the chores, and why."""
+
+    chore: str
+    about: str
+    """Where and whom."""
+    when: str
+    late: bool
+    because: str
+    caution: str
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -55,10 +70,28 @@ def show_today(
             status=200 if problem is None else status_of(problem),
             lists=chore_lists(book.left(now), now),
             chores=bool(book.setting.farm.chores),
+            dues=due_lines(due_today(book, now), now),
             told=reply.told if reply else (),
             problem="" if problem is None else problem.paragraph(),
             text=text,
         )
+
+
+def due_lines(dues: Sequence[Due], now: datetime) -> tuple[DueLine, ...]:
+    """What is due beside the chores."""
+    return tuple(
+        DueLine(
+            chore=due.chore,
+            about=where_text(due),
+            when=f"{counted(due.overdue_days, 'day')} overdue"
+            if due.overdue_days
+            else day_text(due.on, now),
+            late=due.overdue_days > 0,
+            because=due.because,
+            caution=due.caution or "",
+        )
+        for due in dues
+    )
 
 
 def chore_lists(plan: DayPlan, now: datetime) -> tuple[ChoreList, ...]:
@@ -184,7 +217,8 @@ def tell(notebook: SharedNotebook, noted: Noted) -> Told:
             (shortened(question), book.ask(question, said_at).text)
             for question in noted.parse.questions
         )
-        return told_of(noted, answers, book.setting.now())
+        warnings = tuple(told_warning(w, noted.records) for w in warnings_of(book, noted))
+        return told_of(noted, answers, book.setting.now(), warnings)
 
 
 def show_kept(request: Request, notebook: SharedNotebook, replies: Replies) -> Response:

@@ -115,6 +115,18 @@ def test_what_is_left_is_told_and_is_no_memo(talk: Talk, notebook: Notebook) -> 
     assert len(notebook.reading.memos()) == 1
 
 
+def test_what_a_memo_warns_of_is_read_back_first(talk: Talk) -> None:
+    (said,) = talk("tested the fence at one point nine kilovolts")
+    warned, kept = said.line.split(" Kept: ")
+    assert warned.startswith("Warning: 1.9 kV: the fence is down")
+    assert "tested" in kept
+
+
+def test_what_is_due_besides_is_told_with_what_is_left(talk: Talk) -> None:
+    said = talk("we are low on grit", "what's left")
+    assert said[1].line.endswith("Also due: buy grit.")
+
+
 def test_the_list_can_be_shown_and_corrected_by_number(talk: Talk, notebook: Notebook) -> None:
     said = talk("nine eggs from coop a", "show me today", "number one twelve")
     assert said[1].line == "1 record, 0 in doubt."

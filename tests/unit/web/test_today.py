@@ -259,3 +259,18 @@ def test_no_farm_file_is_told(client: Any, setting: Setting, tmp_path: Path) -> 
         application(bare, lambda _: None, host="127.0.0.1"), base_url=str(client.base_url)
     ) as asking:
         assert "There is no farm file at" in words_of(asking.get("/"))
+
+
+def test_what_is_due_besides_stands_under_its_own_heading(note: Note, client: Any) -> None:
+    assert "Due besides" not in words_of(client.get("/"))
+    note("set eight eggs on the 20th of april in coop a")
+    shown = words_of(client.get("/"))
+    assert "Due besides the chores" in shown
+    assert "candle the eggs" in shown
+    assert "candled about day 7 and 14" in shown
+
+
+def test_what_a_memo_warns_of_is_told_with_it(note: Note, client: Any) -> None:
+    shown = note("tested the fence at 1.9 kilovolts")
+    assert "Warning. 1.9 kV: the fence is down" in shown
+    assert "Warning. 1.9 kV: the fence is down" in words_of(client.get("/review"))
