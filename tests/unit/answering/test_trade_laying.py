@@ -55,6 +55,7 @@ def test_the_rate_of_a_week(question: str, book: Store) -> None:
     assert "78.1 percent (50 eggs of 64 hen-days)" in got.text
     assert "79.1 percent (106 eggs of 134 hen-days)" in got.text
     assert "IASRI" in got.text
+    assert got.text.startswith("Hen-day production by this farm's records")
     assert [e.when.from_ for e in got.evidence] == [
         at(f"06-{d:02} 17:30") for d in range(14, 7, -1)
     ]

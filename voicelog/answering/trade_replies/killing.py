@@ -23,6 +23,7 @@ _DAYS_AROUND = 2
 _MANY = 3
 _GUESSES = 3
 _QUESTIONS = 3
+_PAUSES = " ,;.:"
 
 
 def suspects(footing: Footing) -> Answer:
@@ -43,7 +44,7 @@ def suspects(footing: Footing) -> Answer:
     named = [str(a) for r in near if (a := footing.slot(r, "animal")) is not None
              and a not in footing.ground.asking.nameless]  # fmt: skip
     parts = [footing.say("loss_found", day=sentences.day(footing.day_of(loss)),
-                         text=loss.draft.text)]  # fmt: skip
+                         text=loss.draft.text.strip(_PAUSES))]  # fmt: skip
     if named:
         animals = sentences.either(dict.fromkeys(named))
         parts.append(footing.say("animal_named", animals=animals))

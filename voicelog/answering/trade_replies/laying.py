@@ -51,7 +51,11 @@ def rate(footing: Footing) -> Answer:
         return footing.untold([footing.say("no_gatherings", days=max(RECENT_DAYS))])
     laying = load_laying()
     parts = [
-        footing.say("rate", title=laying.title, rates="; ".join(_rate(footing, r) for r in rates))
+        footing.say(
+            "rate",
+            title=laying.title[:1].upper() + laying.title[1:],
+            rates="; ".join(_rate(footing, r) for r in rates),
+        )
     ]
     parts.append(footing.say("rate_basis", birds=_birds(book), last=sentences.day(book.last)))
     parts += _left_open(footing, book)
