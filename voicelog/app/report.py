@@ -1,4 +1,4 @@
-"""Sums of a day, a week or a month over everything the catalogue declares."""
+"""Sums of a day, a week, a month or a season over everything the catalogue declares."""
 
 from __future__ import annotations
 
@@ -9,6 +9,7 @@ from typing import Any
 from zoneinfo import ZoneInfo
 
 from voicelog.app.notebook import Notebook
+from voicelog.app.period import first_day
 from voicelog.app.rate_of_lay import RateOfLay, rate_form, rate_of_lay
 from voicelog.catalogue import Kind, Slot, SlotType, load_catalogue
 from voicelog.catalogue.laying import load_laying
@@ -95,19 +96,14 @@ class Report:
 
 
 def report_of(notebook: Notebook, period: str, now: datetime, only: tuple[str, ...] = ()) -> Report:
-    """The report of the calendar day, week or month of `now`, cut off at `now`.
+    """The report of the calendar day, week, month or season of `now`, cut off at `now`.
 
     Raises:
         RequestError: one of `only` is no kind of record.
     """
     catalogue = load_catalogue()
-    for name in only:
-        if not catalogue.has_kind(name):
-            raise RequestError(
-                f"There is no kind of record {name!r}.",
-                todo=f"Kinds are {', '.join(kind.name for kind in catalogue.kinds)}.",
-            )
-    first = _first_day(period, now.date())
+    of_kinds(only)
+    first = first_day(period, now.date())
     kinds = tuple(
         found
         for kind in catalogue.kinds
@@ -127,17 +123,27 @@ def report_of(notebook: Notebook, period: str, now: datetime, only: tuple[str, .
     )
 
 
+def of_kinds(only: tuple[str, ...]) -> tuple[str, ...]:
+    """The kinds of record asked for, as they were given.
+
+    Raises:
+        RequestError: one of them is no kind of record.
+    """
+    catalogue = load_catalogue()
+    for name in only:
+        if not catalogue.has_kind(name):
+            raise RequestError(
+                f"There is no kind of record {name!r}.",
+                todo=f"Kinds are {', '.join(kind.name for kind in catalogue.kinds)}.",
+            )
+    return only
+
+
 def _rate(
     notebook: Notebook, first: date, now: datetime, only: tuple[str, ...]
 ) -> RateOfLay | None:
     asked = not only or load_laying().kind in only
     return rate_of_lay(notebook, first, now) if asked else None
-
-
-def _first_day(period: str, today: date) -> date:
-    if period == "week":
-        return today - timedelta(days=today.weekday())
-    return today.replace(day=1) if period == "month" else today
 
 
 def _kind_report(notebook: Notebook, kind: Kind, first: date, now: datetime) -> KindReport:
