@@ -51,6 +51,11 @@ ONE_PLACE = {
     "pint": {"husbandry/measures.py"},
     "typer": {"cli"},
     "rich": {"cli"},
+    "matplotlib": {
+        "app/reporting/drawing.py",
+        "app/reporting/sheet.py",
+        "app/reporting/sheet_items.py",
+    },
     "sqlalchemy": {"records"},
     "alembic": {"records"},
     "starlette": {"web"},

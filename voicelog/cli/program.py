@@ -12,6 +12,7 @@ from voicelog.cli.common import FarmOption, Given, JsonOption, NowOption, StoreO
 from voicelog.cli.farm_file import add_to as add_farm
 from voicelog.cli.listening import add_to as add_listening
 from voicelog.cli.memos import add_to as add_memos
+from voicelog.cli.reporting import add_to as add_reporting
 from voicelog.cli.reviewing import add_to as add_reviewing
 from voicelog.cli.serving import add_to as add_serving
 from voicelog.cli.store_care import add_to as add_store_care
@@ -63,6 +64,7 @@ for _add in (
     add_memos,
     add_listening,
     add_asking,
+    add_reporting,
     add_reviewing,
     add_farm,
     add_store_care,
