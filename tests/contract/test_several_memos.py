@@ -41,7 +41,9 @@ def begins() -> list[float]:
 
 def test_each_memo_has_an_object_and_its_own_time(run: Call, walk: Path) -> None:
     ran = run("hear", "--json", str(walk), now="2027-05-04T08:00")
-    assert (ran.code, ran.err) == (0, "")
+    assert ran.code == 0
+    # The first hearing on a farm may say that its names are learned.
+    assert [line for line in ran.err.splitlines() if not line.startswith("Learning")] == []
     assert [form["file"] for form in ran.objects] == [str(walk)] * 3
     assert [form["from_s"] for form in ran.objects] == pytest.approx(begins(), abs=0.6)
     assert [form["memo_id"] for form in ran.objects] == [1, 2, 3]
