@@ -348,6 +348,8 @@ def test_money_is_summed_and_told_for_each_dozen(notebook: Notebook, keep: Keep)
 
 def test_what_is_left_and_what_was_left_is_told(notebook: Notebook, keep: Keep) -> None:
     keep("eggs", 18, "east coop", count=3)
+    assert table(part(notebook, "due", "week"), "missed").rows[0][2:] == ("1", "19 May")
+    keep("eggs", 3, "east coop", count=3)
     section = part(notebook, "due", "week")
     assert values(section)["left_today"] == 1
     assert table(section, "missed").rows[0][2] == "2"

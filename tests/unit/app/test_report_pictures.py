@@ -8,6 +8,7 @@ import subprocess
 from collections.abc import Iterator
 from datetime import datetime
 from html.parser import HTMLParser
+from itertools import pairwise
 from pathlib import Path
 from zoneinfo import ZoneInfo
 
@@ -142,6 +143,22 @@ def test_nothing_of_a_picture_lies_outside_it_or_on_another_part(page: Page) -> 
         if legend is not None:
             below = axes.xaxis.label.get_window_extent().y0
             assert legend.get_window_extent().y1 <= below + 1, plot.name
+
+
+@pytest.mark.parametrize(("day", "period"), [(23, "week"), (31, "month")])
+@pytest.mark.parametrize("inches", [(2.5, 2.2), (4.9, 3.5)])
+def test_the_names_of_days_do_not_run_into_each_other(
+    notebook: Notebook, day: int, period: str, inches: tuple[float, float]
+) -> None:
+    from voicelog.app.reporting.drawing import figure_of
+
+    for plot in page_of(notebook, period, NOW.replace(day=day)).plots:
+        figure = figure_of(plot, inches, 6.5 if inches[0] < 3 else 9.5)
+        figure.draw_without_rendering()
+        boxes = [name.get_window_extent() for name in figure.axes[0].get_xticklabels()]
+        assert len(boxes) >= 2
+        for left, right in pairwise(boxes):
+            assert left.x1 < right.x0, plot.name
 
 
 def test_a_png_is_made_of_each_plot(page: Page) -> None:

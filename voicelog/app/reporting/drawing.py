@@ -32,9 +32,14 @@ _DPI = 150
 _PNG_INCHES = (7.2, 4.2)
 _WEB_INCHES = (4.9, 3.5)
 _MOST_LEGEND_COLUMNS = 2
+_MOST_DAYS_NAMED = 7
+_DAY_LETTERS = 8
+_NUMBER_LETTERS = 4
 _DAY = timedelta(days=1)
 _LETTER = 0.5
 """How wide a letter is on the average, for its size."""
+_WIDE_LETTER = 0.62
+"""The same for figures and capitals."""
 _POINTS = 72
 """In an inch."""
 
@@ -130,7 +135,7 @@ def draw(plot: Plot, axes: Axes, room: float) -> None:
         _level(axes, level)
     if plot.stays:
         _stays(axes, plot.stays, plot.rows)
-    _axes(axes, plot)
+    _axes(axes, plot, room)
     if len(plot.labels) > 1 or plot.stays:
         _legend(axes, room)
 
@@ -258,17 +263,19 @@ def _stays(axes: Axes, stays: Sequence[Stay], rows: Sequence[str]) -> None:
     axes.set_ylim(len(rows) - 0.5, -0.5)
 
 
-def _axes(axes: Axes, plot: Plot) -> None:
-    from matplotlib.dates import AutoDateLocator, DateFormatter
-
+def _axes(axes: Axes, plot: Plot, room: float) -> None:
     axes.set_title(plot.title)
     axes.set_xlabel(plot.x_label)
     axes.set_ylabel(plot.y_label)
     begin = datetime.combine(plot.days[0], time(), tzinfo=UTC)
     axes.set_xlim(begin, begin + len(plot.days) * _DAY)  # type: ignore[arg-type]
-    locator = AutoDateLocator(minticks=3, maxticks=6, interval_multiples=False)  # type: ignore[no-untyped-call]
-    axes.xaxis.set_major_locator(locator)
-    axes.xaxis.set_major_formatter(DateFormatter("%d %b"))  # type: ignore[no-untyped-call]
+    # Each name stands below the middle of its day, where the bars and marks are.
+    size = float(axes.xaxis.label.get_fontsize())
+    beside = max((len(row) for row in plot.rows), default=_NUMBER_LETTERS)
+    names = (room - (beside + 6) * size * _WIDE_LETTER) / (_DAY_LETTERS * size * _WIDE_LETTER)
+    step = -(-len(plot.days) // max(2, min(_MOST_DAYS_NAMED, int(names))))
+    named = plot.days[::step]
+    axes.set_xticks([_at(day) for day in named], [f"{day.day} {day:%b}" for day in named])  # type: ignore[arg-type]
     axes.grid(axis="x" if plot.stays else "y", color="#d0d3d8", linewidth=0.5, zorder=0)
     axes.set_axisbelow(True)
     if not plot.stays:

@@ -15,7 +15,7 @@ def due_section(gathered: Gathered) -> Section | None:
     if not gathered.farm.chores:
         return None
     plan = gathered.notebook.left(gathered.now)
-    missed = gathered.notebook.past_plans(gathered.first, gathered.now)
+    missed = gathered.notebook.past_plans(gathered.noted_from, gathered.now)
     tables = [_left_table(gathered, plan)] if plan.left else []
     gaps = _gaps(missed)
     if gaps:

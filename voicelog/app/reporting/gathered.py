@@ -54,8 +54,15 @@ class Gathered:
 
     @cached_property
     def days(self) -> tuple[date, ...]:
-        """Every day of the period."""
-        return days_between(self.first, self.last)
+        """Every day of the period since anything was noted: before that nothing was missed."""
+        return days_between(self.noted_from, self.last)
+
+    @cached_property
+    def noted_from(self) -> date:
+        """The first day of the period, or that of the oldest record where it is later."""
+        wanted = Wanted(statuses=(Status.DONE,), when_to=self.now + INSTANT, as_of=self.now)
+        oldest = self.notebook.reading.find(wanted, newest_first=False, limit=1)
+        return max([self.first, *(self.day(record) for record in oldest)])
 
     @property
     def day_axis(self) -> str:

@@ -157,7 +157,7 @@ def _eaten_by_layers(
         facts.append(_beside_usual(gathered, "per_dozen_eaten", usual, unit))
         sources += cited_rows(per_dozen_usual.__name__, (f.source for f in usual.figures))
     eaters = book.of_class((class_, *gathered.reporting.values["eats_with_layers"]))
-    bird_days = sum(sum(flock.alive(gathered.first, gathered.last)) for flock in eaters)
+    bird_days = sum(sum(flock.alive(gathered.noted_from, gathered.last)) for flock in eaters)
     if bird_days and all(flock.groups for flock in eaters):
         usual = intake_compared(_pounds(total / bird_days, unit), class_)
         facts.append(_beside_usual(gathered, "each_eaten", usual, unit))
