@@ -17,6 +17,9 @@ NOTHING = SPEECH / "nothing"
 KEPT_OUT_OF_TRAINING = {"af_sarah", "am_fenrir", "bf_lily", "bm_daniel"}
 COMMON = {"kind", "status", "when", "when_said", "place", "flock", "birds"}
 
+LISTS = {"manifest.jsonl", "transcripts.jsonl"}
+"""Files beside the recordings that are none."""
+
 
 @cache
 def manifest(folder: Path) -> tuple[dict[str, Any], ...]:
@@ -30,7 +33,7 @@ def records() -> list[dict[str, Any]]:
 
 def test_the_manifests_name_every_file_and_no_other() -> None:
     for folder in (SPEECH, NOTHING):
-        there = {path.name for path in folder.iterdir() if path.is_file()} - {"manifest.jsonl"}
+        there = {path.name for path in folder.iterdir() if path.is_file()} - LISTS
         named = [line["file"] for line in manifest(folder)]
         assert sorted(named) == sorted(there)
 
